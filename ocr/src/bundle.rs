@@ -1,0 +1,175 @@
+//! The models that are built into the program.
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use crate::engine::OnnxModel;
+use crate::error::OcrError;
+use crate::recognise::Recogniser;
+
+const MANIFEST: &str = include_str!("../../models/manifest.toml");
+
+const FILES: [(&str, &[u8]); 4] = [
+    (
+        "pp-ocrv6-det-tiny.onnx",
+        include_bytes!("../../models/pp-ocrv6-det-tiny.onnx"),
+    ),
+    (
+        "pp-ocrv6-rec-small-latin.onnx",
+        include_bytes!("../../models/pp-ocrv6-rec-small-latin.onnx"),
+    ),
+    (
+        "pp-ocrv6-rec-tiny-latin.onnx",
+        include_bytes!("../../models/pp-ocrv6-rec-tiny-latin.onnx"),
+    ),
+    (
+        "ppocr-v2-cls-mobile.onnx",
+        include_bytes!("../../models/ppocr-v2-cls-mobile.onnx"),
+    ),
+];
+
+/// Which model took part in a reading.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ModelInfo {
+    /// Its task: `detector`, `recogniser`, `recogniser-tiny` or `turn-classifier`.
+    pub name: String,
+    /// What it is.
+    pub title: String,
+    /// Version of the package that it comes from.
+    pub version: String,
+    /// SHA-256 of the file, lower-case hexadecimal, checked when it was loaded.
+    pub sha256: String,
+}
+
+#[derive(Deserialize)]
+struct Manifest {
+    model: Vec<Entry>,
+}
+
+#[derive(Deserialize)]
+struct Entry {
+    name: String,
+    title: String,
+    file: String,
+    version: String,
+    sha256: String,
+    alphabet: Option<String>,
+}
+
+/// The manifest and the files it names.
+pub(crate) struct Bundle {
+    entries: Vec<Entry>,
+}
+
+impl Bundle {
+    pub(crate) fn open() -> Result<Self, OcrError> {
+        let manifest: Manifest =
+            toml::from_str(MANIFEST).map_err(|e| OcrError::Manifest(e.to_string()))?;
+        Ok(Self {
+            entries: manifest.model,
+        })
+    }
+
+    pub(crate) fn info(&self) -> Vec<ModelInfo> {
+        self.entries
+            .iter()
+            .map(|e| ModelInfo {
+                name: e.name.clone(),
+                title: e.title.clone(),
+                version: e.version.clone(),
+                sha256: e.sha256.clone(),
+            })
+            .collect()
+    }
+
+    fn entry(&self, name: &str) -> Result<&Entry, OcrError> {
+        let missing = || OcrError::Manifest(format!("it names no model {name}"));
+        self.entries
+            .iter()
+            .find(|e| e.name == name)
+            .ok_or_else(missing)
+    }
+
+    /// The model called `name`, its hash checked.
+    pub(crate) fn model(&self, name: &'static str) -> Result<OnnxModel, OcrError> {
+        let entry = self.entry(name)?;
+        let bytes = FILES
+            .iter()
+            .find(|(file, _)| *file == entry.file)
+            .map(|(_, bytes)| *bytes)
+            .ok_or_else(|| OcrError::Manifest(format!("{} is not built in", entry.file)))?;
+        verify(name, bytes, &entry.sha256)?;
+        OnnxModel::parse(name, bytes)
+    }
+
+    /// The recogniser called `name` with its alphabet.
+    pub(crate) fn recogniser(&self, name: &'static str) -> Result<Recogniser, OcrError> {
+        let model = self.model(name)?;
+        let alphabet = self.entry(name)?.alphabet.as_deref();
+        let alphabet =
+            alphabet.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;
+        // The last class of PP-OCR's recognisers is the blank between words.
+        let alphabet = alphabet.chars().chain([' ']).collect();
+        Ok(Recogniser::new(Box::new(model), alphabet))
+    }
+}
+
+fn verify(name: &str, bytes: &[u8], expected: &str) -> Result<(), OcrError> {
+    let actual = Sha256::digest(bytes)
+        .iter()
+        .fold(String::new(), |mut text, byte| {
+            use std::fmt::Write as _;
+            // Writing to a String cannot fail.
+            let _ = write!(text, "{byte:02x}");
+            text
+        });
+    if actual == expected {
+        return Ok(());
+    }
+    Err(OcrError::Damaged {
+        name: name.to_owned(),
+        expected: expected.to_owned(),
+        actual,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_changed_model_is_refused() {
+        let fault = verify("detector", b"abc", &"0".repeat(64)).unwrap_err();
+        assert_eq!(
+            fault.to_string(),
+            "model detector has SHA-256 ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad, \
+             the manifest says 0000000000000000000000000000000000000000000000000000000000000000; \
+             run models/prepare.py and rebuild"
+        );
+    }
+
+    #[test]
+    fn every_model_of_the_manifest_is_built_in_and_whole() {
+        let bundle = Bundle::open().unwrap();
+        assert_eq!(bundle.entries.len(), FILES.len());
+        for entry in &bundle.entries {
+            let (_, bytes) = FILES.iter().find(|(file, _)| *file == entry.file).unwrap();
+            verify(&entry.name, bytes, &entry.sha256).unwrap();
+        }
+    }
+
+    #[test]
+    fn the_alphabet_holds_what_nameplates_need() {
+        let bundle = Bundle::open().unwrap();
+        for name in ["recogniser", "recogniser-tiny"] {
+            let alphabet = bundle.entry(name).unwrap().alphabet.as_ref().unwrap();
+            for ch in "0123456789AZaz[]()/°≤≥±×µμΩΔ–−…²äöüÄÖÜßéèñøåłż".chars()
+            {
+                assert!(alphabet.contains(ch), "{name} lacks {ch}");
+            }
+            for ch in "℃∥Ⅱ中".chars() {
+                assert!(!alphabet.contains(ch), "{name} keeps {ch}");
+            }
+        }
+    }
+}

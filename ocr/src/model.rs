@@ -1,0 +1,35 @@
+//! What the stages need of a neural network, so that tests can stand in for one.
+
+use crate::error::OcrError;
+
+/// A network's input.
+///
+/// **Shape** `[1, 3, height, width]`, planes in the order blue, green, red.
+#[derive(Debug, Clone)]
+pub struct Planes {
+    /// Rows of each plane.
+    pub height: usize,
+    /// Columns of each plane.
+    pub width: usize,
+    /// `3 * height * width` normalised values.
+    pub data: Vec<f32>,
+}
+
+/// A network's only output, dense and in row-major order.
+#[derive(Debug, Clone)]
+pub struct Output {
+    /// Extent of each axis, outermost first.
+    pub shape: Vec<usize>,
+    /// As many values as the product of `shape`.
+    pub data: Vec<f32>,
+}
+
+/// A neural network with one picture in and one tensor out.
+pub trait Model: Send + Sync {
+    /// Runs the network once.
+    ///
+    /// # Errors
+    ///
+    /// [`OcrError::Model`] when the network does not accept the shape or fails.
+    fn run(&self, input: Planes) -> Result<Output, OcrError>;
+}

@@ -1,0 +1,146 @@
+//! Reading order of lines.
+
+use crate::geometry::{Quad, bounds, centre, thickness};
+
+/// Lines whose middles differ by less than this share of the lower line's height
+/// stand in one row.
+const SAME_ROW: f32 = 0.5;
+
+struct Item {
+    index: usize,
+    x0: f32,
+    x1: f32,
+    y: f32,
+    height: f32,
+}
+
+/// The rows of `quads`, which stand upright: indices, each row from left to right.
+///
+/// A gutter with nothing across it parts columns, left column first, unless the lines
+/// on its two sides stand in rows (captions beside their values). Within a column,
+/// rows go from top to bottom.
+pub(crate) fn rows(quads: &[Quad]) -> Vec<Vec<usize>> {
+    let items = quads
+        .iter()
+        .enumerate()
+        .map(|(index, q)| {
+            let [x0, _, x1, _] = bounds(q);
+            Item {
+                index,
+                x0,
+                x1,
+                y: centre(q)[1],
+                height: thickness(q),
+            }
+        })
+        .collect();
+    let mut out = Vec::new();
+    column(items, &mut out);
+    out
+}
+
+fn column(mut items: Vec<Item>, out: &mut Vec<Vec<usize>>) {
+    items.sort_by(|a, b| a.x0.total_cmp(&b.x0).then(a.y.total_cmp(&b.y)));
+    if let Some(right) = gutter(&items) {
+        let right = items.split_off(right);
+        column(items, out);
+        column(right, out);
+        return;
+    }
+    items.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x0.total_cmp(&b.x0)));
+    let mut row: Vec<Item> = Vec::new();
+    for item in items {
+        let starts_row = row.last().is_some_and(|last| !same_row(last, &item))
+            || row.iter().any(|other| {
+                other.x0 < item.x1 - 0.5 * item.height && item.x0 < other.x1 - 0.5 * other.height
+            });
+        if starts_row {
+            finish(&mut row, out);
+        }
+        row.push(item);
+    }
+    finish(&mut row, out);
+}
+
+fn finish(row: &mut Vec<Item>, out: &mut Vec<Vec<usize>>) {
+    row.sort_by(|a, b| a.x0.total_cmp(&b.x0));
+    if !row.is_empty() {
+        out.push(row.drain(..).map(|item| item.index).collect());
+    }
+}
+
+fn same_row(a: &Item, b: &Item) -> bool {
+    (a.y - b.y).abs() < SAME_ROW * a.height.min(b.height)
+}
+
+/// Where the items right of a gutter begin, `items` being sorted by their left edge.
+fn gutter(items: &[Item]) -> Option<usize> {
+    let mut reach = f32::NEG_INFINITY;
+    for (i, item) in items.iter().enumerate() {
+        let (left, right) = items.split_at(i);
+        if i > 0 && item.x0 > reach {
+            let (few, many) = if left.len() < right.len() {
+                (left, right)
+            } else {
+                (right, left)
+            };
+            let aligned = few
+                .iter()
+                .filter(|a| many.iter().any(|b| same_row(a, b)))
+                .count();
+            // Up to half of the shorter column may stand level with a line by chance.
+            if 2 * aligned <= few.len() {
+                return Some(i);
+            }
+        }
+        reach = reach.max(item.x1);
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(x: f32, y: f32, w: f32) -> Quad {
+        [[x, y], [x + w, y], [x + w, y + 20.0], [x, y + 20.0]]
+    }
+
+    #[test]
+    fn captions_and_values_are_read_row_by_row() {
+        let quads = [
+            line(200.0, 40.0, 80.0),
+            line(0.0, 2.0, 60.0),
+            line(200.0, 0.0, 80.0),
+            line(0.0, 41.0, 60.0),
+        ];
+        assert_eq!(rows(&quads), [vec![1, 2], vec![3, 0]]);
+    }
+
+    #[test]
+    fn a_column_of_its_own_comes_last() {
+        let quads = [
+            line(300.0, 55.0, 60.0),
+            line(0.0, 0.0, 200.0),
+            line(0.0, 40.0, 220.0),
+            line(0.0, 80.0, 180.0),
+        ];
+        assert_eq!(rows(&quads), [vec![1], vec![2], vec![3], vec![0]]);
+    }
+
+    #[test]
+    fn a_heading_across_two_columns_keeps_rows_together() {
+        let quads = [
+            line(0.0, 0.0, 400.0),
+            line(0.0, 40.0, 100.0),
+            line(250.0, 44.0, 100.0),
+            line(0.0, 80.0, 100.0),
+        ];
+        assert_eq!(rows(&quads), [vec![0], vec![1, 2], vec![3]]);
+    }
+
+    #[test]
+    fn nothing_has_no_rows() {
+        assert!(rows(&[]).is_empty());
+    }
+}

@@ -1,0 +1,254 @@
+//! Photo → lines: the stages in their order.
+
+use std::f32::consts::FRAC_PI_2;
+
+use crate::bundle::{Bundle, ModelInfo};
+use crate::detect::{self, Place};
+use crate::error::OcrError;
+use crate::geometry::{Frame, Quad, angle, bounds, half_turned, length, thickness};
+use crate::line::{PhotoLines, TextLine};
+use crate::model::Model;
+use crate::order;
+use crate::photo::Photo;
+use crate::recognise::{LINE_HEIGHT, Reading, Recogniser, line_width};
+use crate::sample::Pyramid;
+
+/// Longest side in pixels of the view in which the plate is looked for.
+const FIRST_VIEW: f32 = 960.0;
+/// Longest side in pixels of the view of the plate in which its lines are looked for.
+const SECOND_VIEW: f32 = 1280.0;
+/// Height in pixels that lines should have in the second view: the detector parts
+/// neighbouring lines well from about 20 on, and larger views only cost time.
+const GOOD_HEIGHT: f32 = 30.0;
+/// Lines tried both ways up to tell whether the photo is upside down.
+const TRIED_BOTH_WAYS: usize = 5;
+/// Below this mean probability a place is taken for texture, not for text.
+const READABLE: f32 = 0.35;
+
+/// The models, loaded once; reading needs only a shared reference, also from several
+/// threads at once.
+pub struct Reader {
+    detector: Box<dyn Model>,
+    recogniser: Recogniser,
+    quick: Recogniser,
+    models: Vec<ModelInfo>,
+}
+
+impl Reader {
+    /// A reader with the models built into the program.
+    ///
+    /// # Errors
+    ///
+    /// [`OcrError`] when a model is not the one that the manifest names or cannot be
+    /// loaded.
+    pub fn bundled() -> Result<Self, OcrError> {
+        let bundle = Bundle::open()?;
+        Ok(Self {
+            detector: Box::new(bundle.model("detector")?),
+            recogniser: bundle.recogniser("recogniser")?,
+            quick: bundle.recogniser("recogniser-tiny")?,
+            models: bundle.info(),
+        })
+    }
+
+    /// The models that take part in a reading.
+    pub fn models(&self) -> &[ModelInfo] {
+        &self.models
+    }
+
+    /// The text on `photo`. A photo without text gives no lines.
+    ///
+    /// # Errors
+    ///
+    /// [`OcrError::Model`] when a model fails; the photo is never at fault.
+    pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
+        let pyramid = Pyramid::new(photo.image());
+        let mut notes = Vec::new();
+        let (first_frame, places) = self.find(&pyramid)?;
+        if first_frame.step > 1.0 {
+            notes.push(format!(
+                "Text was looked for at {:.2} of the photo's size; lines are read at full size.",
+                1.0 / first_frame.step
+            ));
+        }
+        let mut quads: Vec<Quad> = places
+            .iter()
+            .map(|p| onto_picture(first_frame, &p.quad))
+            .collect();
+        if quads.is_empty() {
+            return Ok(PhotoLines {
+                lines: Vec::new(),
+                notes,
+                turn: 0,
+            });
+        }
+        let turn = self.turn(&pyramid, &quads)?;
+        orient(&mut quads, turn);
+        let mut upright = Frame {
+            origin: [0.0, 0.0],
+            turn: middle_angle(&quads, turn),
+            step: 1.0,
+        };
+        if let Some((frame, width, height)) = closer(&quads, upright, first_frame) {
+            let view = pyramid.view(frame, width, height);
+            let closer: Vec<Place> = detect::places(self.detector.as_ref(), &view)?;
+            if !closer.is_empty() {
+                quads = closer
+                    .iter()
+                    .map(|p| onto_picture(frame, &p.quad))
+                    .collect();
+                orient(&mut quads, turn);
+                upright.turn = middle_angle(&quads, turn);
+            }
+        }
+        let mut lines = Vec::new();
+        let mut unread = 0;
+        let standing: Vec<Quad> = quads
+            .iter()
+            .map(|q| q.map(|p| upright.from_picture(p)))
+            .collect();
+        for index in order::rows(&standing).into_iter().flatten() {
+            let quad = quads[index];
+            let reading = self.line(&pyramid, &quad)?;
+            if reading.sureness() < READABLE.ln() {
+                unread += 1;
+                continue;
+            }
+            lines.push(TextLine {
+                glyphs: reading.glyphs,
+                missed: reading.missed,
+                quad,
+            });
+        }
+        if unread > 0 {
+            notes.push(format!(
+                "Places that look like text but could not be read: {unread}."
+            ));
+        }
+        let turn = (turn / FRAC_PI_2).round().rem_euclid(4.0) as u16 * 90;
+        Ok(PhotoLines { lines, notes, turn })
+    }
+
+    /// Looks for text on the whole photo.
+    fn find(&self, pyramid: &Pyramid) -> Result<(Frame, Vec<Place>), OcrError> {
+        let (width, height) = pyramid.full().dimensions();
+        let step = (width.max(height) as f32 / FIRST_VIEW).max(0.5);
+        let frame = Frame {
+            origin: [0.0, 0.0],
+            turn: 0.0,
+            step,
+        };
+        let view = pyramid.view(frame, side(width as f32 / step), side(height as f32 / step));
+        Ok((frame, detect::places(self.detector.as_ref(), &view)?))
+    }
+
+    /// The angle nearest to the text's that is a multiple of a quarter turn.
+    fn turn(&self, pyramid: &Pyramid, quads: &[Quad]) -> Result<f32, OcrError> {
+        let lying = |q: &Quad| angle(q).cos().abs() >= angle(q).sin().abs();
+        let extent =
+            |along: bool| -> f32 { quads.iter().filter(|q| lying(q) == along).map(length).sum() };
+        let along = extent(true) >= extent(false);
+        let mut longest: Vec<&Quad> = quads.iter().filter(|q| lying(q) == along).collect();
+        longest.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        let mut forwards = 0.0;
+        for quad in longest.into_iter().take(TRIED_BOTH_WAYS) {
+            let picture = pyramid.line(quad, line_width(quad), LINE_HEIGHT);
+            let backwards = image::imageops::rotate180(&picture);
+            forwards +=
+                self.quick.read(&picture)?.sureness() - self.quick.read(&backwards)?.sureness();
+        }
+        let base = if along { 0.0 } else { FRAC_PI_2 };
+        Ok(if forwards >= 0.0 {
+            base
+        } else {
+            base + 2.0 * FRAC_PI_2
+        })
+    }
+
+    /// The characters in `quad`.
+    fn line(&self, pyramid: &Pyramid, quad: &Quad) -> Result<Reading, OcrError> {
+        let picture = pyramid.line(quad, line_width(quad), LINE_HEIGHT);
+        self.recogniser.read(&picture)
+    }
+}
+
+fn onto_picture(frame: Frame, quad: &Quad) -> Quad {
+    let mut q = quad.map(|p| frame.to_picture(p));
+    // The longer side's direction was chosen in the frame; the picture's may differ.
+    let a = angle(&q);
+    let points_back = if a.cos().abs() >= a.sin().abs() {
+        a.cos() < 0.0
+    } else {
+        a.sin() < 0.0
+    };
+    if points_back {
+        q = half_turned(&q);
+    }
+    q
+}
+
+/// Side in pixels of a view: what the detector's strides divide, in steps that keep
+/// the number of different views small.
+fn side(pixels: f32) -> u32 {
+    (pixels.ceil() as u32).max(32).next_multiple_of(160)
+}
+
+/// Turns quads that point against `turn` around.
+fn orient(quads: &mut [Quad], turn: f32) {
+    for quad in quads {
+        if (angle(quad) - turn).cos() < 0.0 {
+            *quad = half_turned(quad);
+        }
+    }
+}
+
+/// The weighted median of the lines' angles, near `turn`; long lines weigh more.
+fn middle_angle(quads: &[Quad], turn: f32) -> f32 {
+    let mut deviations: Vec<(f32, f32)> = quads
+        .iter()
+        .map(|q| {
+            let d = angle(q) - turn;
+            (d.sin().atan2(d.cos()), length(q))
+        })
+        .filter(|(d, _)| d.abs() < 0.8)
+        .collect();
+    deviations.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let half: f32 = deviations.iter().map(|d| d.1).sum::<f32>() / 2.0;
+    let mut sum = 0.0;
+    for (deviation, weight) in deviations {
+        sum += weight;
+        if sum >= half {
+            return turn + deviation;
+        }
+    }
+    turn
+}
+
+/// The frame of a closer look at the lines found so far, and its size in pixels;
+/// `None` when it would show nothing new.
+fn closer(quads: &[Quad], upright: Frame, seen: Frame) -> Option<(Frame, u32, u32)> {
+    let mut heights: Vec<f32> = quads.iter().map(thickness).collect();
+    heights.sort_by(f32::total_cmp);
+    let height = heights[heights.len() / 2];
+    let standing: Vec<Quad> = quads
+        .iter()
+        .map(|q| q.map(|p| upright.from_picture(p)))
+        .collect();
+    let [x0, y0, x1, y1] = bounds(standing.iter().flatten());
+    let margin = 1.5 * height;
+    let (width, tall) = (x1 - x0 + 2.0 * margin, y1 - y0 + 2.0 * margin);
+    let step = (height / GOOD_HEIGHT)
+        .max(width.max(tall) / SECOND_VIEW)
+        .max(0.5);
+    let skew =
+        (upright.turn - seen.turn).sin().abs() > 0.03 || (upright.turn - seen.turn).cos() < 0.0;
+    if step > 0.85 * seen.step && !skew {
+        return None;
+    }
+    let frame = Frame {
+        origin: upright.to_picture([x0 - margin, y0 - margin]),
+        turn: upright.turn,
+        step,
+    };
+    Some((frame, side(width / step), side(tall / step)))
+}
