@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 
 use crate::engine::OnnxModel;
 use crate::error::OcrError;
-use crate::recognise::Recogniser;
+use crate::recognise::{LINE_HEIGHT, Recogniser};
 
 const MANIFEST: &str = include_str!("../../models/manifest.toml");
 
@@ -90,8 +90,8 @@ impl Bundle {
             .ok_or_else(missing)
     }
 
-    /// The model called `name`, its hash checked.
-    pub(crate) fn model(&self, name: &'static str) -> Result<OnnxModel, OcrError> {
+    /// The file of the model called `name`, its hash checked.
+    fn file(&self, name: &'static str) -> Result<&'static [u8], OcrError> {
         let entry = self.entry(name)?;
         let bytes = FILES
             .iter()
@@ -99,12 +99,17 @@ impl Bundle {
             .map(|(_, bytes)| *bytes)
             .ok_or_else(|| OcrError::Manifest(format!("{} is not built in", entry.file)))?;
         verify(name, bytes, &entry.sha256)?;
-        OnnxModel::parse(name, bytes)
+        Ok(bytes)
+    }
+
+    /// The model called `name`.
+    pub(crate) fn model(&self, name: &'static str) -> Result<OnnxModel, OcrError> {
+        OnnxModel::parse(name, self.file(name)?)
     }
 
     /// The recogniser called `name` with its alphabet.
     pub(crate) fn recogniser(&self, name: &'static str) -> Result<Recogniser, OcrError> {
-        let model = self.model(name)?;
+        let model = OnnxModel::parse_with_height(name, self.file(name)?, LINE_HEIGHT as usize)?;
         let alphabet = self.entry(name)?.alphabet.as_deref();
         let alphabet =
             alphabet.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;

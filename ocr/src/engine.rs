@@ -8,33 +8,63 @@ use tract_onnx::prelude::*;
 use crate::error::OcrError;
 use crate::model::{Model, Output, Planes};
 
-/// Plans kept per network. Each holds packed copies of the weights (12 MB for the
-/// larger recogniser), while making one anew costs tens of milliseconds.
-const PLANS_KEPT: usize = 8;
+/// Plans kept per network: as many as there are line widths, so that none is made
+/// twice. Making one costs tens of milliseconds.
+const PLANS_KEPT: usize = 10;
 
 type Plan = Arc<TypedRunnableModel>;
 
 /// An ONNX network that is optimised once for each input size it meets.
 pub(crate) struct OnnxModel {
     name: &'static str,
-    graph: InferenceModel,
+    graph: Graph,
     /// Most recently used last.
     plans: Mutex<Vec<((usize, usize), Plan)>>,
 }
 
+/// A network before its input size is known.
+enum Graph {
+    /// As it came: everything is analysed anew for each size. The engine cannot
+    /// unify the detector's halved sides while they are symbols.
+    Raw(InferenceModel),
+    /// Analysed and decluttered once, its width still a symbol.
+    Wide(TypedModel, Symbol),
+}
+
 impl OnnxModel {
-    /// The network in `bytes`.
-    pub(crate) fn parse(name: &'static str, mut bytes: &[u8]) -> Result<Self, OcrError> {
-        let graph = tract_onnx::onnx()
-            .with_ignore_output_shapes(true)
-            .with_ignore_value_info(true)
-            .model_for_read(&mut bytes)
+    /// The network in `bytes`, for inputs of any size.
+    pub(crate) fn parse(name: &'static str, bytes: &[u8]) -> Result<Self, OcrError> {
+        let graph = parsed(bytes).map_err(|e| OcrError::model(name, &e))?;
+        Ok(Self::new(name, Graph::Raw(graph)))
+    }
+
+    /// The network in `bytes`, for inputs of one height and any width.
+    pub(crate) fn parse_with_height(
+        name: &'static str,
+        bytes: &[u8],
+        height: usize,
+    ) -> Result<Self, OcrError> {
+        let declutter = |graph: InferenceModel| {
+            let width = graph.symbols.sym("width");
+            let shape = [1.to_dim(), 3.to_dim(), height.to_dim(), width.to_dim()];
+            let graph = graph
+                .with_input_fact(0, f32::fact(shape).into())?
+                .into_typed()?
+                .into_decluttered()?;
+            Ok(Graph::Wide(graph, width))
+        };
+        let graph = parsed(bytes)
+            .and_then(declutter)
             .map_err(|e| OcrError::model(name, &e))?;
-        Ok(Self {
+        Ok(Self::new(name, graph))
+    }
+
+    fn new(name: &'static str, graph: Graph) -> Self {
+        Self {
             name,
             graph,
             plans: Mutex::new(Vec::new()),
-        })
+        }
     }
 
     fn plan(&self, height: usize, width: usize) -> Result<Plan, OcrError> {
@@ -48,10 +78,7 @@ impl OnnxModel {
         }
         let plan = self
             .graph
-            .clone()
-            .with_input_fact(0, f32::fact([1, 3, height, width]).into())
-            .and_then(InferenceModelExt::into_optimized)
-            .and_then(IntoRunnable::into_runnable)
+            .plan(height, width)
             .map_err(|e| OcrError::model(self.name, &e))?;
         if plans.len() == PLANS_KEPT {
             plans.remove(0);
@@ -61,20 +88,41 @@ impl OnnxModel {
     }
 }
 
+impl Graph {
+    fn plan(&self, height: usize, width: usize) -> TractResult<Plan> {
+        match self {
+            Self::Raw(graph) => graph
+                .clone()
+                .with_input_fact(0, f32::fact([1, 3, height, width]).into())?
+                .into_optimized()?
+                .into_runnable(),
+            Self::Wide(graph, symbol) => graph
+                .set_symbols(&[(symbol.clone(), width.to_dim())].into_iter().collect())?
+                .into_optimized()?
+                .into_runnable(),
+        }
+    }
+}
+
+fn parsed(mut bytes: &[u8]) -> TractResult<InferenceModel> {
+    // The shapes written by the exporter name symbols that contradict fixed sizes.
+    tract_onnx::onnx()
+        .with_ignore_output_shapes(true)
+        .with_ignore_value_info(true)
+        .model_for_read(&mut bytes)
+}
+
 impl Model for OnnxModel {
     fn run(&self, input: Planes) -> Result<Output, OcrError> {
         let plan = self.plan(input.height, input.width)?;
         let fault = |e: TractError| OcrError::model(self.name, &e);
-        let tensor =
-            Tensor::from_shape(&[1, 3, input.height, input.width], &input.data).map_err(fault)?;
+        let shape = [1, 3, input.height, input.width];
+        let tensor = Tensor::from_shape(&shape, &input.data).map_err(fault)?;
         let outputs = plan.run(tvec!(tensor.into())).map_err(fault)?;
-        let output = &outputs[0];
+        let output = outputs[0].try_as_plain_ram().map_err(fault)?;
         Ok(Output {
-            shape: output.shape().to_vec(),
-            data: output
-                .try_as_plain_ram()
-                .and_then(|plain| plain.as_slice::<f32>().map(<[f32]>::to_vec))
-                .map_err(fault)?,
+            shape: outputs[0].shape().to_vec(),
+            data: output.as_slice::<f32>().map_err(fault)?.to_vec(),
         })
     }
 }

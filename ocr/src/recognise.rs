@@ -2,7 +2,7 @@
 
 use image::RgbImage;
 
-use crate::ctc;
+use crate::ctc::{self, Look};
 use crate::error::OcrError;
 use crate::geometry::{Quad, length, thickness};
 use crate::line::{Glyph, Missed};
@@ -50,8 +50,8 @@ impl Recogniser {
         Self { model, alphabet }
     }
 
-    /// The characters in `line`, which is [`LINE_HEIGHT`] pixels high.
-    pub(crate) fn read(&self, line: &RgbImage) -> Result<Reading, OcrError> {
+    /// What is seen in `line`, which is [`LINE_HEIGHT`] pixels high.
+    pub(crate) fn look(&self, line: &RgbImage, weight: f32) -> Result<Look, OcrError> {
         let width = WIDTHS
             .into_iter()
             .find(|w| *w >= line.width())
@@ -71,15 +71,30 @@ impl Recogniser {
             width,
             data,
         })?;
-        if output.shape.last() != Some(&(self.alphabet.len() + 1)) {
+        let classes = self.alphabet.len() + 1;
+        if output.shape.last() != Some(&classes) {
             return Err(OcrError::model(
                 "recogniser",
                 &format!("output shape {:?} does not fit the alphabet", output.shape),
             ));
         }
-        let used = line.width() as f32 / width as f32;
-        let (glyphs, missed) = ctc::decode(&output.data, &self.alphabet, used);
-        Ok(Reading { glyphs, missed })
+        Ok(Look {
+            data: output.data,
+            classes,
+            used: line.width() as f32 / width as f32,
+            weight,
+        })
+    }
+
+    /// The characters that `looks` at one line show together.
+    pub(crate) fn decode(&self, looks: &[Look]) -> Reading {
+        let (glyphs, missed) = ctc::decode(looks, &self.alphabet);
+        Reading { glyphs, missed }
+    }
+
+    /// The characters in `line`, looked at once.
+    pub(crate) fn read(&self, line: &RgbImage) -> Result<Reading, OcrError> {
+        Ok(self.decode(&[self.look(line, 1.0)?]))
     }
 }
 
