@@ -14,12 +14,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         let photo = Photo::decode(&bytes, &Limits::default())?;
         let decoded = start.elapsed();
         let read = reader.read(&photo)?;
+        let (width, height) = (photo.width(), photo.height());
         println!(
-            "# {path} {}x{} turn {} decode {decoded:?} all {:?}",
-            photo.width(),
-            photo.height(),
+            "# {path} {width} × {height}, turned {}°, decoded in {decoded:.0?}, read in {:.0?}",
             read.turn,
-            start.elapsed()
+            start.elapsed() - decoded
         );
         for note in photo.notes().iter().chain(&read.notes) {
             println!("# {note}");

@@ -29,6 +29,7 @@ pub(crate) struct Place {
     /// Corners in the view's pixels.
     pub(crate) quad: Quad,
     /// Mean probability of text.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for tests and for eyes"))]
     pub(crate) score: f32,
 }
 

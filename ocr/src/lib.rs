@@ -5,6 +5,7 @@
 //! of each line in pixels of the upright photo. Nothing is corrected here, and nothing
 //! is known of what nameplates say.
 
+mod annotate;
 mod bundle;
 mod ctc;
 mod detect;
@@ -12,6 +13,7 @@ mod engine;
 mod error;
 mod geometry;
 mod line;
+mod looks;
 mod model;
 mod order;
 mod photo;
@@ -19,6 +21,7 @@ mod reader;
 mod recognise;
 mod sample;
 
+pub use annotate::annotate;
 pub use bundle::ModelInfo;
 pub use error::OcrError;
 pub use line::{Glyph, Missed, PhotoLines, TextLine};

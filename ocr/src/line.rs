@@ -47,23 +47,25 @@ impl TextLine {
     }
 
     /// Probability that every character is right, were their errors independent: the
-    /// product of the characters' probabilities, 0 to 1. Long lines are therefore
-    /// less sure than short ones. A line without characters has 0.
+    /// product of the characters' probabilities, 0 to 1. Long lines are therefore less
+    /// sure than short ones. Blanks do not count, since how wide a gap must be to be
+    /// one is a matter of taste. A line without characters has 0.
     pub fn confidence(&self) -> f32 {
-        if self.glyphs.is_empty() {
-            return 0.0;
-        }
-        self.glyphs.iter().map(|g| g.probability).product()
+        product(&self.glyphs).map_or(0.0, |(p, _)| p)
     }
 
-    /// Geometric mean of the characters' probabilities: comparable between lines of
-    /// different length, but blind to a single doubtful character.
+    /// Geometric mean of the characters' probabilities, blanks apart: comparable between
+    /// lines of different length, but blind to a single doubtful character.
     pub fn mean_probability(&self) -> f32 {
-        if self.glyphs.is_empty() {
-            return 0.0;
-        }
-        self.confidence().powf(1.0 / self.glyphs.len() as f32)
+        product(&self.glyphs).map_or(0.0, |(p, n)| p.powf(1.0 / n as f32))
     }
+}
+
+/// Product of the probabilities of the characters that are not blanks, and their number.
+fn product(glyphs: &[Glyph]) -> Option<(f32, usize)> {
+    let mut probabilities = glyphs.iter().filter(|g| g.ch != ' ').map(|g| g.probability);
+    let first = probabilities.next()?;
+    Some(probabilities.fold((first, 1), |(p, n), q| (p * q, n + 1)))
 }
 
 /// Everything read on one photo.

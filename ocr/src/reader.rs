@@ -7,10 +7,11 @@ use crate::detect::{self, Place};
 use crate::error::OcrError;
 use crate::geometry::{Frame, Quad, angle, bounds, half_turned, length, thickness};
 use crate::line::{PhotoLines, TextLine};
+use crate::looks;
 use crate::model::Model;
 use crate::order;
 use crate::photo::Photo;
-use crate::recognise::{LINE_HEIGHT, Reading, Recogniser, line_width};
+use crate::recognise::{LINE_HEIGHT, Recogniser, line_width};
 use crate::sample::Pyramid;
 
 /// Longest side in pixels of the view in which the plate is looked for.
@@ -101,15 +102,22 @@ impl Reader {
                 upright.turn = middle_angle(&quads, turn);
             }
         }
-        let mut lines = Vec::new();
-        let mut unread = 0;
         let standing: Vec<Quad> = quads
             .iter()
             .map(|q| q.map(|p| upright.from_picture(p)))
             .collect();
-        for index in order::rows(&standing).into_iter().flatten() {
-            let quad = quads[index];
-            let reading = self.line(&pyramid, &quad)?;
+        let ordered: Vec<Quad> = order::rows(&standing)
+            .into_iter()
+            .flatten()
+            .map(|i| quads[i])
+            .collect();
+        let mut lines = Vec::new();
+        let mut unread = 0;
+        for (quad, reading) in
+            ordered
+                .iter()
+                .zip(looks::read_all(&self.recogniser, &pyramid, &ordered)?)
+        {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
                 continue;
@@ -117,7 +125,7 @@ impl Reader {
             lines.push(TextLine {
                 glyphs: reading.glyphs,
                 missed: reading.missed,
-                quad,
+                quad: *quad,
             });
         }
         if unread > 0 {
@@ -163,12 +171,6 @@ impl Reader {
         } else {
             base + 2.0 * FRAC_PI_2
         })
-    }
-
-    /// The characters in `quad`.
-    fn line(&self, pyramid: &Pyramid, quad: &Quad) -> Result<Reading, OcrError> {
-        let picture = pyramid.line(quad, line_width(quad), LINE_HEIGHT);
-        self.recogniser.read(&picture)
     }
 }
 

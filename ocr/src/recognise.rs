@@ -24,17 +24,22 @@ pub(crate) struct Reading {
 }
 
 impl Reading {
-    /// Mean logarithm of the characters' probabilities; very low without characters.
+    /// Mean logarithm of the characters' probabilities, blanks apart; very low without
+    /// characters.
     pub(crate) fn sureness(&self) -> f32 {
-        if self.glyphs.iter().all(|g| g.ch == ' ') {
-            return -10.0;
-        }
-        let sum: f32 = self
-            .glyphs
-            .iter()
-            .map(|g| g.probability.max(1e-4).ln())
-            .sum();
-        sum / self.glyphs.len() as f32
+        let (sum, count) = self.characters().fold((0.0, 0.0), |(sum, n), g| {
+            (sum + g.probability.max(1e-4).ln(), n + 1.0)
+        });
+        if count == 0.0 { -10.0 } else { sum / count }
+    }
+
+    /// Probability of the least sure character, blanks apart; 1 without characters.
+    pub(crate) fn weakest(&self) -> f32 {
+        self.characters().map(|g| g.probability).fold(1.0, f32::min)
+    }
+
+    fn characters(&self) -> impl Iterator<Item = &Glyph> {
+        self.glyphs.iter().filter(|g| g.ch != ' ')
     }
 }
 
