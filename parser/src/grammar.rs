@@ -1,0 +1,460 @@
+//! Text to plate: tolerant, total, and never silently repaired.
+//!
+//! [`parse`] walks once over the text of the plate. At the start of each word it asks the parsers
+//! of the notations in turn; what none of them takes is kept as unread. The order matters only
+//! where two notations begin alike, and says so there.
+
+mod ambient;
+mod american;
+mod assemble;
+mod atex;
+mod captions;
+mod certificate;
+mod draft;
+mod enclosure;
+mod entity;
+mod epl;
+mod ex;
+mod group;
+mod temperature;
+mod text;
+mod types;
+mod words;
+
+use crate::Plate;
+use crate::marking::{
+    AmericanPlace, AtexLine, BodyMark, Certificate, DustTemperature, Entity, Epl, Group, TClass,
+};
+use crate::read::Read;
+use captions::Caption;
+use draft::Draft;
+use text::{Text, Token};
+
+pub(crate) use assemble::atmospheres_of;
+
+/// Parses the lines of one plate. Always answers; what it cannot place is in `unread`.
+///
+/// # Example
+///
+/// ```
+/// let plate = vetplate_parser::parse(&["II 2 G Ex db eb IIC T4 Gb", "ABC 18 ATEX 1234 X"]);
+/// assert_eq!(plate.markings[0].text, "Ex db eb IIC T4 Gb");
+/// assert_eq!(plate.certificates[0].number.value, "ABC 18 ATEX 1234");
+/// ```
+pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
+    let text = Text::new(lines);
+    let mut scan = Scan {
+        text: &text,
+        plate: Plate {
+            lines: lines.iter().map(|l| l.as_ref().to_owned()).collect(),
+            ..Plate::default()
+        },
+        found: Found::default(),
+        unread_from: None,
+    };
+    scan.run();
+    let Scan { plate, found, .. } = scan;
+    assemble::assemble(&text, plate, found)
+}
+
+/// A North American division marking, or a zone marking without a type string.
+#[derive(Debug, Clone)]
+pub(crate) struct American {
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+    pub(crate) classes: Vec<u8>,
+    pub(crate) place: AmericanPlace,
+    pub(crate) letters: Option<Read<Vec<char>>>,
+    pub(crate) group: Option<Read<Group>>,
+    pub(crate) class: Option<Read<TClass>>,
+    pub(crate) unknown_class: Option<Read<String>>,
+}
+
+/// What the walk finds, in print order, before it is put together.
+#[derive(Debug, Clone)]
+pub(crate) enum Item {
+    Category(usize, AtexLine),
+    String(Box<Draft>),
+    American(Box<American>),
+    /// A dust or surface temperature away from any string.
+    Celsius(usize, usize, Read<DustTemperature>),
+    /// A class away from any string.
+    Class(usize, usize, Read<TClass>),
+    /// An EPL away from any string.
+    Level(usize, usize, Read<Epl>),
+}
+
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    pub(crate) items: Vec<Item>,
+}
+
+struct Scan<'a> {
+    text: &'a Text,
+    plate: Plate,
+    found: Found,
+    unread_from: Option<usize>,
+}
+
+/// A word may begin here: nothing before it, or something that is neither letter nor digit.
+fn word_start(text: &str, at: usize) -> bool {
+    text[..at]
+        .chars()
+        .next_back()
+        .is_none_or(|c| !c.is_alphanumeric())
+}
+
+impl Scan<'_> {
+    fn run(&mut self) {
+        let whole = self.text.as_str();
+        let mut at = 0;
+        while at < whole.len() {
+            let rest = &whole[at..];
+            let ch = rest.chars().next().unwrap_or(' ');
+            if ch.is_whitespace() {
+                if ch == '\n' {
+                    self.close_unread(at);
+                }
+                at += ch.len_utf8();
+                continue;
+            }
+            match word_start(whole, at).then(|| self.take(at)).flatten() {
+                Some(end) if end > at => {
+                    self.close_unread(at);
+                    at = end;
+                }
+                _ => {
+                    if ch.is_alphanumeric() {
+                        self.unread_from.get_or_insert(at);
+                        // The rest of the word goes with it.
+                        let word = rest
+                            .find(|c: char| !c.is_alphanumeric())
+                            .unwrap_or(rest.len());
+                        at += word;
+                    } else {
+                        at += ch.len_utf8();
+                    }
+                }
+            }
+        }
+        self.close_unread(whole.len());
+    }
+
+    fn close_unread(&mut self, end: usize) {
+        if let Some(start) = self.unread_from.take() {
+            let tidy = self.text.as_str()[start..end].trim_end().len();
+            self.plate
+                .unread
+                .extend(self.text.spans(start, start + tidy));
+        }
+    }
+
+    fn end_of(&self, rest: &str) -> usize {
+        self.text.as_str().len() - rest.len()
+    }
+
+    /// Tries every notation at a position; answers where it ends.
+    fn take(&mut self, at: usize) -> Option<usize> {
+        self.marking(at)
+            .or_else(|| self.certificate(at))
+            .or_else(|| self.ambient(at))
+            .or_else(|| self.enclosure(at))
+            .or_else(|| self.entity(at))
+            .or_else(|| self.caption(at))
+            .or_else(|| self.piece(at))
+            .or_else(|| self.rating(at))
+    }
+
+    fn marking(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        if let Ok((after, ())) = atex::hexagon(rest) {
+            return Some(self.end_of(after));
+        }
+        if let Ok((after, line)) = atex::line(rest) {
+            let end = self.end_of(after);
+            let line = self.category(at, end, line);
+            let dust_only = line.atmospheres == [crate::marking::Atmosphere::Dust];
+            self.found.items.push(Item::Category(at, line));
+            let skipped = after.len() - after.trim_start_matches(' ').len();
+            let before = ex::Before { dust_only };
+            if let Some((string_end, draft)) = ex::behind_category(self.text, end + skipped, before)
+            {
+                self.found.items.push(Item::String(Box::new(draft)));
+                return Some(string_end);
+            }
+            return Some(end);
+        }
+        if let Some(end) = self.american(at) {
+            return Some(end);
+        }
+        if !ex::opens(rest) {
+            return None;
+        }
+        let dust_only = matches!(
+            self.found.items.last(),
+            Some(Item::Category(_, line)) if line.atmospheres == [crate::marking::Atmosphere::Dust]
+        );
+        let before = ex::Before { dust_only };
+        let (end, draft) = ex::string(self.text, at, before)?;
+        self.found.items.push(Item::String(Box::new(draft)));
+        Some(end)
+    }
+
+    fn category(&self, at: usize, end: usize, line: atex::Line) -> AtexLine {
+        let raw = self.text.as_str()[at..end].to_owned();
+        let whole = Token {
+            value: raw,
+            repair: line.repair,
+            rivals: Vec::new(),
+        };
+        AtexLine {
+            mining: line.mining,
+            categories: line
+                .categories
+                .into_iter()
+                .map(|(from, to, token)| self.text.read(token, at + from, at + to))
+                .collect(),
+            atmospheres: line.atmospheres,
+            raw: self.text.read(whole, at, end),
+        }
+    }
+
+    /// Class and division, or zone words before a type string.
+    fn american(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let (after, words) = american::words(rest).ok()?;
+        let figure = |found: Option<(usize, usize, Token<u8>)>| {
+            found.map(|(from, to, token)| self.text.read(token, at + from, at + to))
+        };
+        let place = AmericanPlace {
+            class: words.classes.first().copied(),
+            division: figure(words.division),
+            zone: figure(words.zone),
+        };
+        let words_end = self.end_of(after);
+        if place.zone.is_some() {
+            let skipped = after.len() - after.trim_start_matches([' ', ',', ';', ':', '\n']).len();
+            let string_at = words_end + skipped;
+            let before = ex::Before::default();
+            if ex::opens(&self.text.as_str()[string_at..])
+                && let Some((end, mut draft)) = ex::string(self.text, string_at, before)
+            {
+                draft.american = place;
+                draft.start = at;
+                self.found.items.push(Item::String(Box::new(draft)));
+                return Some(end);
+            }
+            // A bare zone number without class words and without a string says nothing.
+            place.class?;
+        }
+        let mut american = American {
+            start: at,
+            end: words_end,
+            classes: words.classes,
+            place,
+            letters: None,
+            group: None,
+            class: None,
+            unknown_class: None,
+        };
+        let mut tail = after;
+        if let Ok((after, letters)) = american::groups(tail) {
+            let end = self.end_of(after);
+            american.letters = Some(self.text.read(Token::strict(letters), american.end, end));
+            american.end = end;
+            tail = after;
+        } else if american.place.zone.is_some()
+            && let Some(start) = tail.find(|c: char| !matches!(c, ' ' | ',' | ';'))
+            && let Ok((after, token)) = group::strict(&tail[start..])
+        {
+            let end = self.end_of(after);
+            american.group = Some(self.text.read(token, american.end + start, end));
+            american.end = end;
+            tail = after;
+        }
+        if let Ok((start, ())) = american::code_words(tail) {
+            let from = self.end_of(start);
+            if let Ok((after, token)) = temperature::class(start) {
+                american.end = self.end_of(after);
+                american.class = Some(self.text.read(token, from, american.end));
+            } else if let Ok((after, raw)) = temperature::unknown(start) {
+                let raw = raw.to_owned();
+                american.end = self.end_of(after);
+                american.unknown_class =
+                    Some(self.text.read(Token::strict(raw), from, american.end));
+            }
+        }
+        let end = american.end;
+        self.found.items.push(Item::American(Box::new(american)));
+        Some(end)
+    }
+
+    fn certificate(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let (after, found) = certificate::certificate(rest).ok()?;
+        let end = self.end_of(after);
+        let token = if found.repaired {
+            Token::repaired(found.number.clone(), "certificate number", found.number)
+        } else {
+            Token::strict(found.number)
+        };
+        self.plate.certificates.push(Certificate {
+            number: self.text.read(token, at, end),
+            scheme: found.scheme,
+            suffix: found.suffix,
+            year: found.year,
+            issue: found.issue,
+        });
+        Some(end)
+    }
+
+    fn ambient(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let rest = rest.strip_prefix('(').unwrap_or(rest);
+        let (after, token) = ambient::ambient(rest).ok()?;
+        let end = self.end_of(after);
+        let read = self.text.read(token, at, end);
+        match &mut self.plate.ambient {
+            None => self.plate.ambient = Some(read),
+            Some(first) if first.value != read.value => first.rivals.push(read.value),
+            Some(_) => {}
+        }
+        Some(end)
+    }
+
+    fn enclosure(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        if let Ok((after, token)) = enclosure::ip(rest) {
+            let end = self.end_of(after);
+            let read = self.text.read(token, at, end);
+            match &mut self.plate.ip {
+                None => self.plate.ip = Some(read),
+                // A second IP code elsewhere on the plate: each stands alone, both are kept.
+                Some(first) => {
+                    if first.value.text != read.value.text {
+                        first.value.text.push('/');
+                        first
+                            .value
+                            .text
+                            .push_str(read.value.text.trim_start_matches("IP"));
+                        first.value.first.extend(read.value.first);
+                        first.value.second.extend(read.value.second);
+                    }
+                }
+            }
+            return Some(end);
+        }
+        if let Ok((after, raw)) = enclosure::other(rest) {
+            let end = self.end_of(after);
+            let token = Token::strict(raw.to_owned());
+            self.plate.enclosure.push(self.text.read(token, at, end));
+            return Some(end);
+        }
+        let (after, (ukca, body)) = enclosure::mark(rest).ok()?;
+        let end = self.end_of(after);
+        let body = body.map(|(start, token)| self.text.read(token, at + start, end));
+        self.plate.marks.push(BodyMark { ukca, body });
+        Some(end)
+    }
+
+    fn entity(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let (after, (quantity, token)) = entity::entity(rest).ok()?;
+        let end = self.end_of(after);
+        let value = self.text.read(token, at, end);
+        self.plate.entity.push(Entity { quantity, value });
+        Some(end)
+    }
+
+    fn caption(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        if let Ok((after, raw)) = captions::warning(rest) {
+            let end = self.end_of(after);
+            let token = Token::strict(raw.trim_end().to_owned());
+            self.plate.warnings.push(self.text.read(token, at, end));
+            return Some(end);
+        }
+        if let Ok((after, _)) = certificate::caption(rest) {
+            return Some(self.end_of(after));
+        }
+        let (after, (kind, value)) = captions::captioned(rest).ok()?;
+        let mut end = self.end_of(after);
+        let mut value = value;
+        let mut start = end - value.len();
+        if value.is_empty() && kind != Caption::Rating {
+            // In a ruled box the value stands under its caption.
+            let line_end = self.text.as_str()[end..].find('\n')? + end + 1;
+            let below = &self.text.as_str()[line_end..];
+            let stop = below.find('\n').unwrap_or(below.len());
+            let candidate = below[..stop].trim_end();
+            let fits = match kind {
+                Caption::Year => captions::year(candidate).is_some(),
+                _ => {
+                    candidate.chars().any(|c| c.is_ascii_digit())
+                        && !candidate.contains(' ')
+                        && !ex::opens(candidate)
+                }
+            };
+            if !fits {
+                return Some(end);
+            }
+            value = candidate;
+            start = line_end;
+            end = line_end + value.len();
+        }
+        if value.is_empty() {
+            return Some(end);
+        }
+        let read = self.text.read(Token::strict(value.to_owned()), start, end);
+        let slot = match kind {
+            Caption::Serial => &mut self.plate.serial,
+            Caption::Kind => &mut self.plate.kind,
+            Caption::Maker => &mut self.plate.maker,
+            Caption::Year => {
+                if let Some(year) = captions::year(value) {
+                    self.plate.year.get_or_insert(read.map(|_| year));
+                }
+                return Some(end);
+            }
+            Caption::Rating => return Some(end),
+        };
+        slot.get_or_insert(read);
+        Some(end)
+    }
+
+    /// Pieces of a marking away from its string: a temperature behind the IP code, a class after
+    /// several division markings, an EPL behind the ambient range.
+    fn piece(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        if rest.starts_with(['T', 't'])
+            && let Ok((after, token)) = temperature::dust(rest)
+        {
+            let end = self.end_of(after);
+            let read = self.text.read(token, at, end);
+            self.found.items.push(Item::Celsius(at, end, read));
+            return Some(end);
+        }
+        if rest.starts_with('T')
+            && let Ok((after, token)) = temperature::class(rest)
+        {
+            let end = self.end_of(after);
+            let read = self.text.read(token, at, end);
+            self.found.items.push(Item::Class(at, end, read));
+            return Some(end);
+        }
+        let (after, token) = epl::strict(rest).ok()?;
+        let end = self.end_of(after);
+        let read = self.text.read(token, at, end);
+        self.found.items.push(Item::Level(at, end, read));
+        Some(end)
+    }
+
+    fn rating(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let (after, raw) = captions::rating(rest).ok()?;
+        let end = self.end_of(after);
+        let token = Token::strict(raw.to_owned());
+        self.plate.ratings.push(self.text.read(token, at, end));
+        Some(end)
+    }
+}

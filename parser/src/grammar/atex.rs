@@ -1,0 +1,296 @@
+//! The group and category line: `II 2 G`, `II 2(1) GD`, `I M2`, `II 1/2 G`.
+
+use super::text::Token;
+use super::words::{Parsed, no, sp};
+use crate::marking::{Atmosphere, Category, CategoryToken};
+use nom::Parser;
+use nom::branch::alt;
+use nom::bytes::complete::tag;
+use nom::character::complete::{char, one_of};
+use nom::combinator::{opt, value};
+use nom::sequence::delimited;
+
+/// A category line before it is tied to the text.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Line {
+    pub(crate) mining: bool,
+    /// Tokens, each with its length in bytes counted from the start of the line to its end.
+    pub(crate) categories: Vec<(usize, usize, Token<CategoryToken>)>,
+    pub(crate) atmospheres: Vec<Atmosphere>,
+    pub(crate) repair: Option<(&'static str, String)>,
+}
+
+fn category(input: &str) -> Parsed<'_, Category> {
+    alt((
+        value(Category::One, char('1')),
+        value(Category::Two, char('2')),
+        value(Category::Three, char('3')),
+    ))
+    .parse(input)
+}
+
+fn side(input: &str) -> Parsed<'_, Option<Category>> {
+    alt((category.map(Some), value(None, char('-')))).parse(input)
+}
+
+/// One token: `2`, `1/2`, `(1)`, `-/2`.
+fn token(input: &str) -> Parsed<'_, CategoryToken> {
+    alt((
+        delimited(
+            (one_of("([{"), sp),
+            category.map(CategoryToken::Circuit),
+            (sp, one_of(")]}")),
+        ),
+        (side, sp, char('/'), sp, side).map(|(a, _, _, _, b)| CategoryToken::Boundary(a, b)),
+        category.map(CategoryToken::Own),
+    ))
+    .parse(input)
+}
+
+/// The atmosphere letters: `G`, `D`, `GD`, `G/D`, `G D`.
+fn letters(input: &str) -> Parsed<'_, Vec<Atmosphere>> {
+    let (rest, first) = one_of("GD").parse(input)?;
+    let to = |c| {
+        if c == 'G' {
+            Atmosphere::Gas
+        } else {
+            Atmosphere::Dust
+        }
+    };
+    let second = (sp, opt(one_of("/&+,")), sp, one_of("GD")).parse(rest);
+    let (rest, all) = match second {
+        Ok((after, (_, _, _, letter))) if letter != first && end(after).is_ok() => {
+            (after, vec![to(first), to(letter)])
+        }
+        _ => (rest, vec![to(first)]),
+    };
+    let (rest, ()) = end(rest)?;
+    Ok((rest, all))
+}
+
+/// The line ends: nothing follows that would make the last letter another word. The small letters
+/// of EN 13463 and a glued `Ex` may follow.
+fn end(input: &str) -> Parsed<'_, ()> {
+    match input.chars().next() {
+        Some('E') => {
+            let tail = &input[1..];
+            if tail.starts_with('x') || tail.starts_with('E') || tail.starts_with('X') {
+                Ok((input, ()))
+            } else {
+                no(input)
+            }
+        }
+        Some(c) if c.is_alphanumeric() => no(input),
+        _ => Ok((input, ())),
+    }
+}
+
+/// A category line printed as it should be, or with strokes for the numeral.
+pub(crate) fn line(input: &str) -> Parsed<'_, Line> {
+    alt((surface, mining)).parse(input)
+}
+
+fn surface(input: &str) -> Parsed<'_, Line> {
+    let (rest, repair) = alt((
+        value(None, tag("II")),
+        value(
+            Some(("strokes of the group", "II".to_owned())),
+            alt((
+                tag("ll"),
+                tag("11 "),
+                tag("Il"),
+                tag("lI"),
+                tag("||"),
+                tag("I1 "),
+                tag("1I "),
+            )),
+        ),
+    ))
+    .parse(input)?;
+    let (rest, _) = sp(rest)?;
+    let mut categories = Vec::new();
+    let mut rest = rest;
+    while categories.len() < 3 {
+        let (after, _) = sp(rest)?;
+        match token(after) {
+            Ok((next, token)) => {
+                let start = input.len() - after.len();
+                let end = input.len() - next.len();
+                categories.push((start, end, Token::strict(token)));
+                rest = next;
+            }
+            Err(_) => break,
+        }
+    }
+    let own = categories
+        .iter()
+        .filter(|(_, _, token)| !matches!(token.value, CategoryToken::Circuit(_)))
+        .count();
+    if own > 1 {
+        // `II 12 G` may be 1/2, (1)2 or 2: nobody can tell.
+        return no(input);
+    }
+    if categories.is_empty() {
+        // `II Z G`: the look of a 2, which may be another figure.
+        let (after, _) = sp(rest)?;
+        let (next, _) = char('Z').parse(after)?;
+        let start = input.len() - after.len();
+        let own = CategoryToken::Own;
+        categories.push((
+            start,
+            start + 1,
+            Token::repaired(own(Category::Two), "category figure", "2")
+                .or(vec![own(Category::One), own(Category::Three)]),
+        ));
+        rest = next;
+    }
+    let (rest, _) = sp(rest)?;
+    let (rest, atmospheres) = letters(rest)?;
+    Ok((
+        rest,
+        Line {
+            mining: false,
+            categories,
+            atmospheres,
+            repair,
+        },
+    ))
+}
+
+fn mining(input: &str) -> Parsed<'_, Line> {
+    let (rest, repair) = alt((
+        value(None, tag("I")),
+        value(Some(("strokes of the group", "I".to_owned())), tag("l")),
+    ))
+    .parse(input)?;
+    let (rest, _) = sp(rest)?;
+    let mut categories = Vec::new();
+    let mut rest = rest;
+    while categories.len() < 2 {
+        let (after, _) = sp(rest)?;
+        let Ok((next, (bracket, _, figure, _))) = (
+            opt(char::<_, nom::error::Error<&str>>('(')),
+            char('M'),
+            (sp, one_of("12Z")).map(|(_, f)| f),
+            opt(char(')')),
+        )
+            .parse(after)
+        else {
+            break;
+        };
+        let start = input.len() - after.len();
+        let end = input.len() - next.len();
+        let category = if figure == '1' {
+            Category::M1
+        } else {
+            Category::M2
+        };
+        let value = if bracket.is_some() {
+            CategoryToken::Circuit(category)
+        } else {
+            CategoryToken::Own(category)
+        };
+        let token = if figure == 'Z' {
+            Token::repaired(value, "category figure", "M2")
+        } else {
+            Token::strict(value)
+        };
+        categories.push((start, end, token));
+        rest = next;
+    }
+    if categories.is_empty() {
+        return no(input);
+    }
+    let (rest, ()) = end(rest)?;
+    Ok((
+        rest,
+        Line {
+            mining: true,
+            categories,
+            atmospheres: Vec::new(),
+            repair,
+        },
+    ))
+}
+
+/// The hexagon mark as text: `<Ex>`, `⟨Ex⟩`, `(Ex)`, `£x`, `⬡`, or a bare `Ex`; it counts only
+/// right before a category line.
+pub(crate) fn hexagon(input: &str) -> Parsed<'_, ()> {
+    let (rest, open) = opt(one_of("<⟨({[⬡⬢〈")).parse(input)?;
+    let (rest, _) = sp(rest)?;
+    let (rest, letters) = opt((one_of("EeƐεξ£€FG"), one_of("xX×"))).parse(rest)?;
+    let (rest, _) = sp(rest)?;
+    let (rest, _) = opt(one_of(">⟩)}]⬡⬢〉")).parse(rest)?;
+    if open.is_none() && letters.is_none() {
+        return no(input);
+    }
+    let (rest, _) = super::words::gap(rest)?;
+    if line(rest).is_err() {
+        return no(input);
+    }
+    Ok((rest, ()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Option<(Vec<String>, usize)> {
+        line(text).ok().map(|(_, l)| {
+            (
+                l.categories.iter().map(|c| c.2.value.to_string()).collect(),
+                l.atmospheres.len(),
+            )
+        })
+    }
+
+    #[test]
+    fn forms() {
+        for (text, categories, atmospheres) in [
+            ("II 2 G", vec!["2"], 1),
+            ("II2G Ex", vec!["2"], 1),
+            ("II 2G", vec!["2"], 1),
+            ("II 2 GD", vec!["2"], 2),
+            ("II 2 G/D", vec!["2"], 2),
+            ("II 1/2 G", vec!["1/2"], 1),
+            ("II (1) G", vec!["(1)"], 1),
+            ("II 2(1) G", vec!["2", "(1)"], 1),
+            ("II 3 (1) GD", vec!["3", "(1)"], 2),
+            ("II -/2 D", vec!["-/2"], 1),
+            ("I M2", vec!["M2"], 0),
+            ("I (M1)", vec!["(M1)"], 0),
+            ("ll 2 G", vec!["2"], 1),
+            ("II 2 GEx db", vec!["2"], 1),
+        ] {
+            assert_eq!(
+                read(text),
+                Some((
+                    categories.iter().map(ToString::to_string).collect(),
+                    atmospheres
+                )),
+                "{text}"
+            );
+        }
+        for text in [
+            "II 4 G",
+            "II 2 X",
+            "II 2 GO",
+            "II 12 G x",
+            "112 G",
+            "III 2 G",
+            "II G",
+        ] {
+            let found = read(text);
+            assert_eq!(found, None, "{text}");
+        }
+    }
+
+    #[test]
+    fn hexagon_only_before_a_category() {
+        assert!(hexagon("<Ex> II 2 G").is_ok());
+        assert!(hexagon("£x II 2 G").is_ok());
+        assert!(hexagon("Ex II 2 G").is_ok());
+        assert!(hexagon("Ex db IIC").is_err());
+        assert!(hexagon("(Ex ia Ga] IIC").is_err());
+    }
+}

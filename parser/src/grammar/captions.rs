@@ -1,0 +1,325 @@
+//! The rest of the plate: captioned values, ratings, warnings.
+
+use super::words::{Parsed, decimal, no, not_letter, sp};
+use nom::Parser;
+use nom::branch::alt;
+use nom::bytes::complete::{tag, tag_no_case};
+use nom::character::complete::one_of;
+use nom::combinator::{opt, recognize};
+
+/// What a caption announces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Caption {
+    Serial,
+    Kind,
+    Year,
+    Maker,
+    /// A caption whose value is kept with the ratings.
+    Rating,
+}
+
+/// Captions in English, German, French, Spanish and Italian, longest first within a meaning.
+///
+/// **Source:** common practice.
+const CAPTIONS: &[(&str, Caption)] = &[
+    ("serial number", Caption::Serial),
+    ("serial no.", Caption::Serial),
+    ("serial no", Caption::Serial),
+    ("serial", Caption::Serial),
+    ("ser. no.", Caption::Serial),
+    ("ser.no.", Caption::Serial),
+    ("ser. no", Caption::Serial),
+    ("ser.no", Caption::Serial),
+    ("ser. nr.", Caption::Serial),
+    ("serien-nr.", Caption::Serial),
+    ("serien-nr", Caption::Serial),
+    ("seriennummer", Caption::Serial),
+    ("serien-no.", Caption::Serial),
+    ("fabr.-nr.", Caption::Serial),
+    ("fabr.-nr", Caption::Serial),
+    ("fabr. nr.", Caption::Serial),
+    ("fabriknummer", Caption::Serial),
+    ("fertigungsnr.", Caption::Serial),
+    ("n° de série", Caption::Serial),
+    ("no de série", Caption::Serial),
+    ("n° série", Caption::Serial),
+    ("numéro de série", Caption::Serial),
+    ("n° de serie", Caption::Serial),
+    ("no. de serie", Caption::Serial),
+    ("núm. de serie", Caption::Serial),
+    ("nº serie", Caption::Serial),
+    ("n° serie", Caption::Serial),
+    ("n. di serie", Caption::Serial),
+    ("numero di serie", Caption::Serial),
+    ("matricola", Caption::Serial),
+    ("s/n", Caption::Serial),
+    ("sn", Caption::Serial),
+    ("year of manufacture", Caption::Year),
+    ("year of construction", Caption::Year),
+    ("year built", Caption::Year),
+    ("year", Caption::Year),
+    ("manufactured in", Caption::Year),
+    ("manufactured", Caption::Year),
+    ("made in", Caption::Year),
+    ("made", Caption::Year),
+    ("mfg. date", Caption::Year),
+    ("mfg date", Caption::Year),
+    ("mfd.", Caption::Year),
+    ("mfd", Caption::Year),
+    ("date of manufacture", Caption::Year),
+    ("date", Caption::Year),
+    ("baujahr", Caption::Year),
+    ("bj.", Caption::Year),
+    ("année de construction", Caption::Year),
+    ("année de fabrication", Caption::Year),
+    ("année", Caption::Year),
+    ("año de fabricación", Caption::Year),
+    ("año", Caption::Year),
+    ("anno di costruzione", Caption::Year),
+    ("anno di fabbricazione", Caption::Year),
+    ("anno", Caption::Year),
+    ("manufacturer", Caption::Maker),
+    ("maker", Caption::Maker),
+    ("hersteller", Caption::Maker),
+    ("fabricant", Caption::Maker),
+    ("fabricante", Caption::Maker),
+    ("fabbricante", Caption::Maker),
+    ("costruttore", Caption::Maker),
+    ("type no.", Caption::Kind),
+    ("type", Caption::Kind),
+    ("typ", Caption::Kind),
+    ("model no.", Caption::Kind),
+    ("model", Caption::Kind),
+    ("modell", Caption::Kind),
+    ("modèle", Caption::Kind),
+    ("modelo", Caption::Kind),
+    ("modello", Caption::Kind),
+    ("tipo", Caption::Kind),
+    ("rating", Caption::Rating),
+    ("supply", Caption::Rating),
+];
+
+/// A caption with what follows it on the line up to a wide gap; the value may be empty, then it
+/// stands on the next line.
+pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
+    for &(text, kind) in CAPTIONS {
+        let Ok((rest, _)) = tag_no_case::<_, _, nom::error::Error<&str>>(text).parse(input) else {
+            continue;
+        };
+        if !text.ends_with('.') && rest.starts_with(char::is_alphanumeric) {
+            continue;
+        }
+        let (rest, _) = sp(rest)?;
+        let (rest, sign) = opt(one_of(":=#")).parse(rest)?;
+        let (rest, _) = sp(rest)?;
+        let end = value_end(rest);
+        let value = rest[..end].trim_end();
+        let first = value.split(' ').next().unwrap_or("");
+        let fits = match kind {
+            Caption::Serial => value.chars().any(|c| c.is_ascii_digit()) || value.is_empty(),
+            Caption::Year => year(value).is_some(),
+            // `Type of protection`, `type approved`: words, not a value, unless a colon says so.
+            Caption::Kind => {
+                sign.is_some()
+                    || value.is_empty()
+                    || first.chars().any(|c| c.is_ascii_digit())
+                    || first.chars().all(|c| !c.is_lowercase())
+            }
+            Caption::Maker => sign.is_some() && !value.is_empty(),
+            Caption::Rating => value.is_empty() || value.chars().any(|c| c.is_ascii_digit()),
+        };
+        if !fits {
+            continue;
+        }
+        let value = if kind == Caption::Year {
+            year_text(value)
+        } else {
+            value
+        };
+        let start = rest.as_ptr() as usize - input.as_ptr() as usize;
+        let after = if kind == Caption::Rating {
+            start
+        } else {
+            start + value.len()
+        };
+        return Ok((&input[after..], (kind, value)));
+    }
+    no(input)
+}
+
+/// Where a captioned value ends: at a wide gap, a line end, a semicolon or another caption.
+fn value_end(rest: &str) -> usize {
+    let hard = rest.find(['\n', ';']).unwrap_or(rest.len());
+    let mut end = rest[..hard].find("  ").unwrap_or(hard);
+    let lower = rest[..end].to_lowercase();
+    if lower.len() == end {
+        for (at, _) in rest[..end].match_indices(' ') {
+            let tail = &lower[at + 1..];
+            let caption = CAPTIONS.iter().any(|(text, _)| {
+                text.len() > 2
+                    && tail.starts_with(text)
+                    && !tail[text.len()..].starts_with(char::is_alphanumeric)
+            });
+            if caption {
+                end = at;
+                break;
+            }
+        }
+    }
+    end
+}
+
+/// The part of a value that carries the year: `05/2016`, `2019-05`, `2012`.
+fn year_text(value: &str) -> &str {
+    let end = value.find(' ').unwrap_or(value.len());
+    &value[..end]
+}
+
+/// The year in a text such as `2012`, `05/2016`, `2019-05`.
+pub(crate) fn year(value: &str) -> Option<i32> {
+    year_text(value)
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|part| part.len() == 4)
+        .find_map(|part| part.parse().ok().filter(|y| (1950..=2100).contains(y)))
+}
+
+/// One electrical or mechanical rating: a number and a unit, `400 V`, `24-240 V AC`, `1.2 A`.
+pub(crate) fn rating(input: &str) -> Parsed<'_, &str> {
+    recognize((
+        opt(one_of("~±")),
+        decimal,
+        opt((sp, one_of("-/…"), sp, decimal)),
+        sp,
+        alt((
+            alt((
+                tag("VAC"),
+                tag("VDC"),
+                tag("Vac"),
+                tag("Vdc"),
+                tag("kV"),
+                tag("mV"),
+                tag("VA"),
+                tag("kVA"),
+                tag("V"),
+                tag("mA"),
+                tag("A"),
+                tag("kW"),
+                tag("mW"),
+                tag("W"),
+                tag("kHz"),
+                tag("Hz"),
+            )),
+            alt((
+                tag("HP"),
+                tag("hp"),
+                tag("rpm"),
+                tag("min-1"),
+                tag("1/min"),
+                tag("kg"),
+                tag("mm"),
+                tag("mbar"),
+                tag("bar"),
+                tag("kPa"),
+                tag("MPa"),
+                tag("psi"),
+                tag("Nm"),
+                tag("m³/h"),
+                tag("l/min"),
+            )),
+        )),
+        not_letter,
+        opt((sp, alt((tag("AC"), tag("DC"), tag("~"))), not_letter)),
+    ))
+    .parse(input)
+}
+
+/// Words that open a warning, in the plate languages.
+///
+/// **Source:** IEC 60079-0 clause 29.4 for the English texts (memory); translations common practice.
+const WARNINGS: &[&str] = &[
+    "warning",
+    "caution",
+    "danger",
+    "do not open",
+    "do not separate",
+    "potential electrostatic",
+    "electrostatic",
+    "explosion hazard",
+    "after de-energizing",
+    "wait ",
+    "see instructions",
+    "refer to",
+    "warnung",
+    "achtung",
+    "vorsicht",
+    "nicht unter spannung",
+    "nicht öffnen",
+    "vor dem öffnen",
+    "elektrostatische",
+    "betriebsanleitung",
+    "avertissement",
+    "attention",
+    "ne pas ouvrir",
+    "danger potentiel",
+    "voir notice",
+    "advertencia",
+    "atención",
+    "peligro",
+    "no abrir",
+    "attenzione",
+    "avvertenza",
+    "non aprire",
+    "pericolo",
+];
+
+/// A warning: from its first word to the end of the line.
+pub(crate) fn warning(input: &str) -> Parsed<'_, &str> {
+    let end = input.find('\n').unwrap_or(input.len());
+    let line = &input[..end];
+    let head: String = line.chars().take(24).collect::<String>().to_lowercase();
+    if WARNINGS.iter().any(|w| head.starts_with(w)) {
+        Ok((&input[end..], line))
+    } else {
+        no(input)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn captions() {
+        for (text, kind, value) in [
+            ("S/N 8254573", Caption::Serial, "8254573"),
+            (
+                "Serial No.: G505.81984  Type X",
+                Caption::Serial,
+                "G505.81984",
+            ),
+            ("N. di serie 8254573", Caption::Serial, "8254573"),
+            ("made 2012", Caption::Year, "2012"),
+            ("Anno 05/2016", Caption::Year, "05/2016"),
+            ("Tipo EV-191/1", Caption::Kind, "EV-191/1"),
+            ("Type: pump head", Caption::Kind, "pump head"),
+            ("Typ KL-7 Baujahr 2019", Caption::Kind, "KL-7"),
+        ] {
+            let (_, found) = captioned(text).unwrap();
+            assert_eq!(found, (kind, value), "{text}");
+        }
+        for text in ["Type of protection", "Made in Scotland", "yearly", "Snow"] {
+            assert!(captioned(text).is_err(), "{text}");
+        }
+        assert_eq!(year("05/2016"), Some(2016));
+        assert_eq!(year("12"), None);
+    }
+
+    #[test]
+    fn ratings_and_warnings() {
+        assert_eq!(rating("690 V 50 Hz").unwrap().1, "690 V");
+        assert_eq!(rating("24-240 V AC").unwrap().1, "24-240 V AC");
+        assert!(rating("12 Volts").is_err());
+        assert!(warning("Nicht unter Spannung öffnen\nx").is_ok());
+        assert!(warning("Wafer").is_err());
+    }
+}

@@ -1,0 +1,27 @@
+//! Takes an explosion-protection marking apart and judges it against a place.
+//!
+//! Lines of characters (with the reader's doubt) go in as [`Line`]s; [`read`]
+//! answers a [`Reading`]: the best [`Plate`], every other plausible one with its
+//! weight, and what contradicts itself. [`verdict::judge`] holds a reading against
+//! a [`Place`](place::Place). Nothing here knows photos, files or networks.
+
+mod checks;
+mod doubt;
+mod explain;
+mod grammar;
+mod line;
+pub mod marking;
+pub mod place;
+mod read;
+pub mod rules;
+pub mod substance;
+mod tables;
+pub mod verdict;
+
+pub use checks::{CHECKS, Check, Severity, Suspicion};
+pub use doubt::{FieldDoubt, Reading, ReviewReason, Weighted, read};
+pub use explain::{Piece, explain};
+pub use grammar::parse;
+pub use line::{Glyph, Line};
+pub use marking::Plate;
+pub use read::{Confidence, Read, Repair, Span};

@@ -1,0 +1,182 @@
+//! Temperature classes and surface temperatures.
+
+use std::fmt;
+use std::str::FromStr;
+
+/// A temperature class, or one of the North American subdivisions.
+///
+/// **Source:** IEC 60079-0:2017 5.3; NEC 500.8 for the subdivisions (checked).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "the names are the printed classes")]
+pub enum TClass {
+    T1,
+    T2,
+    T2A,
+    T2B,
+    T2C,
+    T2D,
+    T3,
+    T3A,
+    T3B,
+    T3C,
+    T4,
+    T4A,
+    T5,
+    T6,
+}
+
+impl TClass {
+    /// Every class, hottest first.
+    pub const ALL: [TClass; 14] = [
+        Self::T1,
+        Self::T2,
+        Self::T2A,
+        Self::T2B,
+        Self::T2C,
+        Self::T2D,
+        Self::T3,
+        Self::T3A,
+        Self::T3B,
+        Self::T3C,
+        Self::T4,
+        Self::T4A,
+        Self::T5,
+        Self::T6,
+    ];
+
+    /// Highest surface temperature of the class in °C.
+    pub const fn limit_c(self) -> f64 {
+        match self {
+            Self::T1 => 450.0,
+            Self::T2 => 300.0,
+            Self::T2A => 280.0,
+            Self::T2B => 260.0,
+            Self::T2C => 230.0,
+            Self::T2D => 215.0,
+            Self::T3 => 200.0,
+            Self::T3A => 180.0,
+            Self::T3B => 165.0,
+            Self::T3C => 160.0,
+            Self::T4 => 135.0,
+            Self::T4A => 120.0,
+            Self::T5 => 100.0,
+            Self::T6 => 85.0,
+        }
+    }
+
+    /// True for the subdivisions that exist only under North American codes.
+    pub const fn is_american(self) -> bool {
+        matches!(
+            self,
+            Self::T2A
+                | Self::T2B
+                | Self::T2C
+                | Self::T2D
+                | Self::T3A
+                | Self::T3B
+                | Self::T3C
+                | Self::T4A
+        )
+    }
+}
+
+impl fmt::Display for TClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self, f)
+    }
+}
+
+impl FromStr for TClass {
+    type Err = ();
+
+    fn from_str(text: &str) -> Result<Self, ()> {
+        Self::ALL
+            .into_iter()
+            .find(|class| class.to_string() == text)
+            .ok_or(())
+    }
+}
+
+/// A class that holds up to an ambient temperature printed beside it:
+/// `T6 (Ta ≤ +40 °C) / T4 (Ta ≤ +60 °C)`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AmbientClass {
+    /// The class.
+    pub class: TClass,
+    /// Highest ambient in °C for which it holds.
+    pub ambient_max_c: f64,
+}
+
+/// What a gas marking says of its surface temperature.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Temperature {
+    /// One class.
+    Class(TClass),
+    /// From one class to another, in print order; which one holds is in the certificate.
+    Range(TClass, TClass),
+    /// A surface temperature in °C in the place of a class, with the class in brackets if printed.
+    MaxSurface {
+        /// °C.
+        celsius: f64,
+        /// `(T4)` behind it.
+        class: Option<TClass>,
+    },
+    /// Classes each with the ambient up to which it holds.
+    ByAmbient(Vec<AmbientClass>),
+}
+
+impl Temperature {
+    /// The hottest class named, where classes are named.
+    pub fn worst_class(&self) -> Option<TClass> {
+        match self {
+            Self::Class(class) => Some(*class),
+            Self::Range(a, b) => Some(*a.min(b)),
+            Self::MaxSurface { class, .. } => *class,
+            Self::ByAmbient(classes) => classes.iter().map(|c| c.class).min(),
+        }
+    }
+}
+
+impl fmt::Display for Temperature {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Class(class) => write!(f, "{class}"),
+            Self::Range(a, b) => write!(f, "{a}...{b}"),
+            Self::MaxSurface {
+                celsius,
+                class: None,
+            } => write!(f, "{celsius} °C"),
+            Self::MaxSurface {
+                celsius,
+                class: Some(class),
+            } => write!(f, "{celsius} °C ({class})"),
+            Self::ByAmbient(classes) => {
+                for (i, c) in classes.iter().enumerate() {
+                    if i > 0 {
+                        f.write_str(" / ")?;
+                    }
+                    write!(f, "{} (Ta ≤ {:+} °C)", c.class, c.ambient_max_c)?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+/// The surface temperature of a dust marking, `T120 °C` or `T200 110 °C`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DustTemperature {
+    /// Highest surface temperature in °C.
+    pub celsius: f64,
+    /// Depth of the dust layer in mm at which it was found, where marked.
+    pub layer_mm: Option<f64>,
+}
+
+impl fmt::Display for DustTemperature {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.layer_mm {
+            Some(depth) => write!(f, "T{depth} {} °C", self.celsius),
+            None => write!(f, "T{} °C", self.celsius),
+        }
+    }
+}
