@@ -1,0 +1,93 @@
+//! Does the ambient range of the plate hold that of the place?
+
+use super::{Case, Rule, signed};
+use crate::marking::{Ambient, Temperature};
+use crate::verdict::{Ground, Outcome};
+
+/// Nothing printed and nothing given both mean −20 to +40 °C.
+pub(super) struct AmbientRange;
+
+/// The range for which the plate holds, and true where it is the default.
+fn plate_range(case: &Case<'_>) -> (Ambient, bool) {
+    if let Some(printed) = &case.plate.ambient {
+        return (printed.value, false);
+    }
+    // `T6 (Ta ≤ +40 °C) / T4 (Ta ≤ +60 °C)` prints the upper end class by class.
+    let by_class = case.marking().and_then(|m| match &m.temperature {
+        Some(t) => match &t.value {
+            Temperature::ByAmbient(classes) => classes
+                .iter()
+                .map(|c| c.ambient_max_c)
+                .max_by(f64::total_cmp),
+            _ => None,
+        },
+        None => None,
+    });
+    match by_class {
+        Some(high_c) => (
+            Ambient {
+                high_c,
+                ..Ambient::DEFAULT
+            },
+            false,
+        ),
+        None => (Ambient::DEFAULT, true),
+    }
+}
+
+impl Rule for AmbientRange {
+    fn id(&self) -> &'static str {
+        "ambient"
+    }
+    fn question(&self) -> &'static str {
+        "Does the ambient range of the plate hold that of the place?"
+    }
+    fn source(&self) -> &'static str {
+        "IEC 60079-0:2017 5.1.1, IEC 60079-14 (checked)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (marked, default) = plate_range(case);
+        let place = case.place.ambient.unwrap_or(Ambient::DEFAULT);
+        let whose = if default {
+            "the default range"
+        } else {
+            "the plate's range"
+        };
+        let words = |a: Ambient| format!("{} to {}", signed(a.low_c), signed(a.high_c));
+        let mut details = Vec::new();
+        if place.low_c < marked.low_c {
+            details.push(format!(
+                "ambient of the place goes down to {}, below {whose} of {}",
+                signed(place.low_c),
+                words(marked)
+            ));
+        }
+        if place.high_c > marked.high_c {
+            details.push(format!(
+                "ambient of the place goes up to {}, above {whose} of {}",
+                signed(place.high_c),
+                words(marked)
+            ));
+        }
+        let spans: Vec<_> = case.plate.ambient.iter().map(|a| a.span).collect();
+        let finish = |ground: Ground| {
+            ground
+                .at(spans.clone())
+                .using("ambient of the plate", words(marked))
+                .using("ambient of the place", words(place))
+        };
+        if details.is_empty() {
+            let detail = format!(
+                "ambient {} lies within {whose} of {}",
+                words(place),
+                words(marked)
+            );
+            return vec![finish(case.ground(self, Outcome::Suitable, detail))];
+        }
+        details
+            .into_iter()
+            .map(|detail| finish(case.ground(self, Outcome::Unsuitable, detail)))
+            .collect()
+    }
+}

@@ -1,0 +1,627 @@
+//! North American markings and places: class, division, letters, and the doors between
+//! divisions and zones.
+
+use super::covers::{Cover, covers, is_hydrogen, rank};
+use super::group::{dust_group, letter_group};
+use super::level::needed;
+use super::{Case, Rule};
+use crate::marking::{Atmosphere, Epl, Group, Level, Marking, ProtectionType, Scheme};
+use crate::place::NamedSubstance;
+use crate::verdict::{Ground, Outcome};
+
+/// Divisions and zones meet only under the North American codes; under IEC and ATEX rules a
+/// division plate is no evidence, so every crossing is conditional at best.
+pub(super) struct NorthAmerica;
+
+const fn class_of(atmosphere: Atmosphere) -> u8 {
+    match atmosphere {
+        Atmosphere::Gas => 1,
+        _ => 2,
+    }
+}
+
+const fn numeral(class: u8) -> &'static str {
+    match class {
+        1 => "I",
+        2 => "II",
+        _ => "III",
+    }
+}
+
+fn letters(group: Option<&Group>) -> Option<Vec<char>> {
+    match group {
+        Some(Group::American(letters)) => Some(letters.clone()),
+        _ => None,
+    }
+}
+
+fn shown(letters: &[char]) -> String {
+    let all: Vec<String> = letters.iter().map(char::to_string).collect();
+    all.join(", ")
+}
+
+impl NorthAmerica {
+    fn say(&self, case: &Case<'_>, outcome: Outcome, detail: String) -> Ground {
+        let spans = case.marking().into_iter().flat_map(|m| {
+            m.group
+                .iter()
+                .map(|g| g.span)
+                .chain(m.spans.iter().copied())
+        });
+        case.ground(self, outcome, detail).at(spans)
+    }
+
+    /// Division marking at a division.
+    fn division_at_division(
+        &self,
+        case: &Case<'_>,
+        marking: &Marking,
+        (class, division): (u8, u8),
+    ) -> Vec<Ground> {
+        let mut grounds = Vec::new();
+        let printed = marking.american.class;
+        if printed.is_some_and(|c| c != class) {
+            let have = numeral(printed.unwrap_or(class));
+            grounds.push(self.say(
+                case,
+                Outcome::Unsuitable,
+                format!("Class {have} equipment is not for Class {}", numeral(class)),
+            ));
+        }
+        let ground = match marking.american.division.as_ref().map(|d| d.value) {
+            None => (
+                Outcome::Suitable,
+                "no division printed: good for Divisions 1 and 2".to_owned(),
+            ),
+            Some(1) => (
+                Outcome::Suitable,
+                "Division 1 equipment is good for Divisions 1 and 2".to_owned(),
+            ),
+            Some(2) if division == 2 => (
+                Outcome::Suitable,
+                "Division 2 equipment in Division 2".to_owned(),
+            ),
+            Some(2) => (
+                Outcome::Unsuitable,
+                "Division 2 equipment is not for Division 1".to_owned(),
+            ),
+            Some(other) => (
+                Outcome::Undecided,
+                format!("Division {other} does not exist"),
+            ),
+        };
+        grounds.push(self.say(case, ground.0, ground.1));
+        if class == 3 {
+            return grounds;
+        }
+        let group = if class == 1 {
+            &case.place.gas_group
+        } else {
+            &case.place.dust_group
+        };
+        let needed = letters(group.as_ref()).or_else(|| Self::named_letters(case, class));
+        let have = letters(marking.group.as_ref().map(|g| &g.value));
+        let every: &[char] = if class == 1 {
+            &['A', 'B', 'C', 'D']
+        } else {
+            &['E', 'F', 'G']
+        };
+        grounds.push(match (needed, have) {
+            (_, None) => self
+                .say(
+                    case,
+                    Outcome::Undecided,
+                    "no group letters can be read".to_owned(),
+                )
+                .next("Take the group letters from the certificate."),
+            (Some(need), Some(have)) => {
+                let missing: Vec<char> =
+                    need.iter().copied().filter(|l| !have.contains(l)).collect();
+                if missing.is_empty() {
+                    self.say(
+                        case,
+                        Outcome::Suitable,
+                        format!(
+                            "group {} is among the marked groups {}",
+                            shown(&need),
+                            shown(&have)
+                        ),
+                    )
+                } else {
+                    self.say(
+                        case,
+                        Outcome::Unsuitable,
+                        format!(
+                            "group {} is not among the marked groups {}",
+                            shown(&missing),
+                            shown(&have)
+                        ),
+                    )
+                }
+            }
+            (None, Some(have)) if class == 2 && every.iter().all(|l| have.contains(l)) => self.say(
+                case,
+                Outcome::Suitable,
+                format!("groups {} cover every dust of the class", shown(&have)),
+            ),
+            (None, Some(_)) => {
+                self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the group letter of the place is not given".to_owned(),
+                )
+                .next("Give the group letter of the place (gas_group, or dust_group for Class II).")
+            }
+        });
+        // The user's letter against the one a source names for the gas.
+        if class == 1
+            && let Some(given) = letters(case.place.gas_group.as_ref())
+            && let Some(named) = Self::named_letters(case, class)
+        {
+            let have = letters(marking.group.as_ref().map(|g| &g.value)).unwrap_or_default();
+            let missing: Vec<char> = named
+                .iter()
+                .copied()
+                .filter(|l| !have.contains(l))
+                .collect();
+            if named != given && !missing.is_empty() {
+                grounds.push(
+                    self.say(
+                        case,
+                        Outcome::Conditional,
+                        format!(
+                            "only by group {} as given: in the table the gas is group {}",
+                            shown(&given),
+                            shown(&named)
+                        ),
+                    )
+                    .next("Prove the group letter that was given."),
+                );
+            }
+        }
+        grounds
+    }
+
+    /// Letters that sources name for every named gas, or that follow from the dust groups.
+    fn named_letters(case: &Case<'_>, class: u8) -> Option<Vec<char>> {
+        if class != 1 || case.place.gases.is_empty() {
+            return None;
+        }
+        let mut out = Vec::new();
+        for gas in &case.place.gases {
+            let letter = gas.gas()?.nec_group?;
+            if !out.contains(&letter) {
+                out.push(letter);
+            }
+        }
+        Some(out)
+    }
+
+    /// Zone marking (`AEx`, Canadian or plain `Ex`) at a division.
+    fn zone_at_division(
+        &self,
+        case: &Case<'_>,
+        marking: &Marking,
+        atmosphere: Atmosphere,
+        (class, division): (u8, u8),
+    ) -> Vec<Ground> {
+        let mut grounds = Vec::new();
+        let sides = marking.weaker_sides(atmosphere);
+        let level = sides.iter().map(|e| e.level).max();
+        let american = marking.aex || matches!(marking.scheme, Scheme::NecZone | Scheme::Cec);
+        let zone = |level: Level| match (atmosphere, level) {
+            (Atmosphere::Gas, Level::A) => "zone 0",
+            (Atmosphere::Gas, Level::B) => "zone 1",
+            (Atmosphere::Gas, Level::C) => "zone 2",
+            (_, Level::A) => "zone 20",
+            (_, Level::B) => "zone 21",
+            (_, Level::C) => "zone 22",
+        };
+        let intrinsic = marking.own_protections().next().is_some()
+            && marking
+                .own_protections()
+                .all(|p| p.kind.value == ProtectionType::IntrinsicSafety && p.level == "a");
+        let (outcome, detail) = match level {
+            None => (
+                Outcome::Undecided,
+                "the level cannot be told from the plate".to_owned(),
+            ),
+            Some(_) if class == 3 => (
+                Outcome::Undecided,
+                "no rule is known here for zone equipment in Class III".to_owned(),
+            ),
+            Some(level @ (Level::B | Level::C)) if division == 1 => (
+                Outcome::Unsuitable,
+                format!("{} equipment is not accepted in Division 1", zone(level)),
+            ),
+            Some(Level::A) if division == 1 && class == 1 && intrinsic => (
+                Outcome::Conditional,
+                "zone 0 intrinsically safe equipment may be accepted in Division 1 for the same \
+                 gas under the NEC"
+                    .to_owned(),
+            ),
+            Some(level) if division == 1 => (
+                Outcome::Undecided,
+                format!(
+                    "{} equipment in Division 1 is asked to be intrinsically safe (ia)",
+                    zone(level)
+                ),
+            ),
+            Some(level) if class == 1 => (
+                Outcome::Conditional,
+                format!(
+                    "{} equipment may be used in Division 2 for the same gas under the NEC",
+                    zone(level)
+                ),
+            ),
+            Some(level) => (
+                Outcome::Undecided,
+                format!(
+                    "no rule is known here for {} equipment in Class II",
+                    zone(level)
+                ),
+            ),
+        };
+        grounds.push(self.say(case, outcome, detail).next(
+            "Ask the authority having jurisdiction whether the item is approved for this place.",
+        ));
+        if !american {
+            grounds.push(
+                self.say(
+                    case,
+                    Outcome::Undecided,
+                    "an IEC or ATEX marking is no approval under the North American codes"
+                        .to_owned(),
+                )
+                .next("Find an item marked AEx or with class and division."),
+            );
+        }
+        if atmosphere == Atmosphere::Gas {
+            grounds.extend(self.iec_group_for_letters(case, marking));
+        } else {
+            let need = letters(case.place.dust_group.as_ref())
+                .and_then(|l| l.into_iter().map(letter_group).max());
+            grounds.push(match (dust_group(case, marking), need) {
+                (Err(why), _) => self.say(case, Outcome::Undecided, why),
+                (Ok(have), Some(need)) if have.group >= need => self.say(
+                    case,
+                    Outcome::Conditional,
+                    format!("group {} covers {need}, by letter only", have.group),
+                ),
+                (Ok(have), Some(need)) => self.say(
+                    case,
+                    Outcome::Unsuitable,
+                    format!("group {} does not cover {need}", have.group),
+                ),
+                (Ok(have), None) if have.group == Group::IIIC => self.say(
+                    case,
+                    Outcome::Suitable,
+                    "group IIIC covers every dust".to_owned(),
+                ),
+                (Ok(_), None) => self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the group letter of the dust is not given".to_owned(),
+                ),
+            });
+        }
+        grounds
+    }
+
+    /// IEC group of the marking against the NEC letter of the place: by substance where it is
+    /// named, else by the limits of the letter, which reach into the next IEC group.
+    fn iec_group_for_letters(&self, case: &Case<'_>, marking: &Marking) -> Vec<Ground> {
+        let table: Vec<Option<&Group>> = case
+            .place
+            .gases
+            .iter()
+            .map(|g| g.gas().and_then(|s| s.group.as_ref()).map(|f| &f.group))
+            .collect();
+        if !table.is_empty() && table.iter().all(Option::is_some) {
+            return table
+                .into_iter()
+                .flatten()
+                .zip(&case.place.gases)
+                .map(|(group, gas)| {
+                    let (outcome, words) = match covers(case, marking, group) {
+                        Cover::Yes(words) => (Outcome::Suitable, words),
+                        Cover::No(words) => (Outcome::Unsuitable, words),
+                        Cover::Unknown(words) => (Outcome::Undecided, words),
+                    };
+                    self.say(
+                        case,
+                        outcome,
+                        format!("{words}; {} is {group} in the table", gas.name),
+                    )
+                })
+                .collect();
+        }
+        let Some(need) = letters(case.place.gas_group.as_ref()) else {
+            return vec![
+                self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the gas of the place is not given".to_owned(),
+                )
+                .next("Name the gas (gas) or give its group letter (gas_group)."),
+            ];
+        };
+        need.iter()
+            .map(|letter| {
+                // (usual IEC group, group that every gas of the letter is covered by)
+                let (usual, certain) = match letter {
+                    'D' => (Group::IIA, Group::IIB),
+                    'C' => (Group::IIB, Group::IIC),
+                    _ => (Group::IIC, Group::IIC),
+                };
+                let have = super::covers::gas_group(marking).map_or(0, rank);
+                if have >= rank(&certain) {
+                    self.say(
+                        case,
+                        Outcome::Conditional,
+                        format!("by letter alone {certain} covers group {letter}; name the gas to be sure"),
+                    )
+                    .next("Name the gas (gas): groups are converted substance by substance.")
+                } else if have >= rank(&usual) {
+                    self.say(
+                        case,
+                        Outcome::Undecided,
+                        format!("some gases of group {letter} are {certain} by IEC; the gas is not named"),
+                    )
+                    .next("Name the gas (gas): groups are converted substance by substance.")
+                } else if have == 0 {
+                    self.say(case, Outcome::Undecided, "no gas group can be held against the letter".to_owned())
+                } else {
+                    self.say(
+                        case,
+                        Outcome::Unsuitable,
+                        format!("the marked group does not cover group {letter}, which is {usual} or stricter"),
+                    )
+                }
+            })
+            .collect()
+    }
+
+    /// Division marking at an IEC zone.
+    fn division_at_zone(
+        &self,
+        case: &Case<'_>,
+        marking: &Marking,
+        atmosphere: Atmosphere,
+    ) -> Vec<Ground> {
+        let mut grounds = Vec::new();
+        if marking
+            .american
+            .class
+            .is_some_and(|c| c != class_of(atmosphere))
+        {
+            let class = numeral(marking.american.class.unwrap_or_default());
+            grounds.push(self.say(
+                case,
+                Outcome::Unsuitable,
+                format!("Class {class} equipment does not speak of the atmosphere of the place"),
+            ));
+            return grounds;
+        }
+        let Some((need, why)) = needed(case.place, atmosphere) else {
+            grounds.push(
+                self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the zone of the place is not given".to_owned(),
+                )
+                .next("Give the zone of the place (zone)."),
+            );
+            return grounds;
+        };
+        let division = marking.american.division.as_ref().map_or(1, |d| d.value);
+        let intrinsic = marking
+            .protections
+            .iter()
+            .any(|p| p.kind.value == ProtectionType::IntrinsicSafety && !p.associated);
+        let (outcome, detail) = match (atmosphere, need.level, division) {
+            (_, _, 0 | 3..) => (
+                Outcome::Undecided,
+                format!("Division {division} does not exist"),
+            ),
+            (_, Level::A | Level::B, 2) => (
+                Outcome::Unsuitable,
+                format!("Division 2 equipment is not enough for {why}"),
+            ),
+            (Atmosphere::Gas, Level::A, _) if !intrinsic => (
+                Outcome::Unsuitable,
+                format!(
+                    "Division 1 equipment may go to {why} only if intrinsically safe for Division 1"
+                ),
+            ),
+            (Atmosphere::Gas, _, _) => (
+                Outcome::Conditional,
+                format!(
+                    "Division {division} marking may serve {why} only under the NEC, not under IEC \
+                     or ATEX rules"
+                ),
+            ),
+            _ => (
+                Outcome::Undecided,
+                format!("whether a Class II marking may serve {why} is not known here"),
+            ),
+        };
+        grounds.push(
+            self.say(case, outcome, detail)
+                .using("EPL needed", need)
+                .next("Make sure that the place is judged under the NEC, or find an item marked for the zone."),
+        );
+        if atmosphere == Atmosphere::Gas {
+            grounds.push(self.letters_for_iec_group(case, marking));
+        } else {
+            let need = case.place.dust_group.clone();
+            grounds.push(match (dust_group(case, marking), need) {
+                (Err(why), _) => self.say(case, Outcome::Undecided, why),
+                (Ok(have), Some(need)) if have.group >= need => self.say(
+                    case,
+                    Outcome::Conditional,
+                    format!("{} covers {need}, by letter only", have.group),
+                ),
+                (Ok(have), Some(need)) => self.say(
+                    case,
+                    Outcome::Unsuitable,
+                    format!("{} does not cover {need}", have.group),
+                ),
+                (Ok(_), None) => self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the dust group of the place is not given".to_owned(),
+                ),
+            });
+        }
+        grounds
+    }
+
+    /// NEC letters of the marking against the IEC group of the place.
+    fn letters_for_iec_group(&self, case: &Case<'_>, marking: &Marking) -> Ground {
+        let Some(have) = letters(marking.group.as_ref().map(|g| &g.value)) else {
+            return self.say(
+                case,
+                Outcome::Undecided,
+                "no group letters can be read".to_owned(),
+            );
+        };
+        let place = case.place;
+        // The stricter of the user's group and that of the table.
+        let mut needs: Vec<Group> = place.gas_group.iter().cloned().collect();
+        let mut unknown = false;
+        for gas in &place.gases {
+            match gas.gas().and_then(|g| g.group.as_ref()) {
+                Some(fact) => needs.push(fact.group.clone()),
+                None => unknown = unknown || place.gas_group.is_none(),
+            }
+        }
+        let Some(need) = needs
+            .into_iter()
+            .max_by_key(rank)
+            .filter(|g| rank(g) > 0 && !unknown)
+        else {
+            return self
+                .say(
+                    case,
+                    Outcome::Undecided,
+                    "the gas group of the place is not given".to_owned(),
+                )
+                .next("Name the gas (gas) or give its group (gas_group).");
+        };
+        let by_name: Option<Vec<char>> = if place.gases.is_empty() {
+            None
+        } else {
+            place
+                .gases
+                .iter()
+                .map(|g: &NamedSubstance| g.gas().and_then(|s| s.nec_group))
+                .collect()
+        };
+        let only_hydrogen = !place.gases.is_empty() && place.gases.iter().all(is_hydrogen);
+        let wanted: Vec<char> = match (by_name, &need) {
+            (Some(letters), _) => letters,
+            (None, Group::IIA) => vec!['D'],
+            (None, Group::IIB) => vec!['C', 'D'],
+            (None, Group::IIBPlusH2) => vec!['B', 'C', 'D'],
+            _ if only_hydrogen => vec!['B'],
+            _ => vec!['A', 'B', 'C'],
+        };
+        let missing: Vec<char> = wanted
+            .iter()
+            .copied()
+            .filter(|l| !have.contains(l))
+            .collect();
+        if missing.is_empty() {
+            self.say(
+                case,
+                Outcome::Conditional,
+                format!("by letter alone groups {} stand for {need}", shown(&wanted)),
+            )
+            .next("Compare the gas with the NEC's own list of groups.")
+        } else if have.iter().any(|l| wanted.contains(l)) && need != Group::IIC {
+            self.say(
+                case,
+                Outcome::Undecided,
+                format!(
+                    "group {} is not among the marked groups {}; some {need} gases need it",
+                    shown(&missing),
+                    shown(&have)
+                ),
+            )
+        } else {
+            self.say(
+                case,
+                Outcome::Unsuitable,
+                format!(
+                    "group {} is not among the marked groups {}",
+                    shown(&missing),
+                    shown(&have)
+                ),
+            )
+        }
+    }
+}
+
+impl Rule for NorthAmerica {
+    fn id(&self) -> &'static str {
+        "north-america"
+    }
+    fn question(&self) -> &'static str {
+        "Do class, division and letters fit, and is the marking approved for this kind of place?"
+    }
+    fn source(&self) -> &'static str {
+        "NEC 500.6, 500.8, 501.5, 505.20; CEC Section 18 (checked in part)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (Some(marking), Some(atmosphere)) = (case.marking(), case.atmosphere) else {
+            return Vec::new();
+        };
+        let division_marking = marking.scheme == Scheme::NecDivision;
+        match (case.place.division(), division_marking) {
+            (Some(place), true) => self.division_at_division(case, marking, place),
+            (Some(place), false) => self.zone_at_division(case, marking, atmosphere, place),
+            (None, true) => self.division_at_zone(case, marking, atmosphere),
+            (None, false) => {
+                let american =
+                    marking.aex || matches!(marking.scheme, Scheme::NecZone | Scheme::Cec);
+                if !american {
+                    return Vec::new();
+                }
+                let mut grounds = vec![
+                    self.say(
+                        case,
+                        Outcome::Conditional,
+                        "a North American marking: approval for a place under IEC or ATEX rules is not shown".to_owned(),
+                    )
+                    .next("Find out under which code the place is judged and whether the item is approved there."),
+                ];
+                // The printed zone is what the item is listed for, even if its EPL is stronger.
+                if let Some(zone) = &marking.american.zone
+                    && let Some((need, why)) = needed(case.place, atmosphere)
+                {
+                    let level = match zone.value {
+                        0 | 20 => Level::A,
+                        1 | 21 => Level::B,
+                        _ => Level::C,
+                    };
+                    if !Epl::new(need.atmosphere, level).covers(need) {
+                        grounds.push(
+                            self.say(
+                                case,
+                                Outcome::Undecided,
+                                format!(
+                                    "the marking is printed for zone {}, not for {why}",
+                                    zone.value
+                                ),
+                            )
+                            .at([zone.span]),
+                        );
+                    }
+                }
+                grounds
+            }
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! Whether a marked gas group covers a group that is needed.
+
+use super::Case;
+use crate::marking::{Group, Marking, Protection, ProtectionType};
+use crate::place::NamedSubstance;
+use crate::substance::{self, Match};
+
+/// Hydrogen, the one IIC gas that `IIB+H2` covers.
+const HYDROGEN: &str = "1333-74-0";
+
+/// The answer to "does it cover?".
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Cover {
+    Yes(String),
+    No(String),
+    Unknown(String),
+}
+
+/// Order of the gas groups, weakest first.
+pub(super) const fn rank(group: &Group) -> u8 {
+    match group {
+        Group::IIA => 1,
+        Group::IIB => 2,
+        Group::IIBPlusH2 => 3,
+        Group::IIC => 4,
+        _ => 0,
+    }
+}
+
+/// Types that need no letter behind `II` on plates of the older generations.
+///
+/// **Source:** IEC 60079-14, group rule (memory).
+fn complete_without_letter(p: &Protection, eex: bool) -> bool {
+    match p.kind.value {
+        // A level letter other than on m and n is of 2011 or later, when letters are always asked.
+        ProtectionType::IncreasedSafety
+        | ProtectionType::LiquidImmersion
+        | ProtectionType::PowderFilling
+        | ProtectionType::Pressurization
+        | ProtectionType::PressurizedX
+        | ProtectionType::PressurizedY
+        | ProtectionType::PressurizedZ => eex || p.level.is_empty(),
+        ProtectionType::Encapsulation => matches!(p.level.as_str(), "" | "a" | "b"),
+        ProtectionType::NonSparking
+        | ProtectionType::RestrictedBreathing
+        | ProtectionType::TypeN
+        | ProtectionType::SimplifiedPressurizationEn
+        | ProtectionType::SimplifiedPressurizationIec => true,
+        _ => false,
+    }
+}
+
+pub(super) fn is_hydrogen(gas: &NamedSubstance) -> bool {
+    gas.gas().is_some_and(|g| g.cas == HYDROGEN)
+}
+
+/// The gas group of a marking, the second one where the first is of another atmosphere.
+pub(super) fn gas_group(marking: &Marking) -> Option<&Group> {
+    marking
+        .group
+        .iter()
+        .map(|g| &g.value)
+        .chain(&marking.second_group)
+        .find(|g| g.atmosphere() == crate::marking::Atmosphere::Gas)
+}
+
+fn single_gas(case: &Case<'_>, printed: &str) -> Cover {
+    let gases = &case.place.gases;
+    if gases.is_empty() {
+        return Cover::Unknown(format!(
+            "marked for {printed} only; the gas of the place is not named"
+        ));
+    }
+    let row = substance::gas(printed);
+    let same = |gas: &NamedSubstance| match (&row, gas.row) {
+        (Match::One(a), Some(b)) => Some(*a == b),
+        (Match::One(_), None) => Some(false),
+        _ if substance::same_name(printed, &gas.name) => Some(true),
+        _ => None,
+    };
+    let answers: Vec<Option<bool>> = gases.iter().map(same).collect();
+    if answers.contains(&Some(false)) {
+        Cover::No(format!(
+            "marked for {printed} only, the place has another gas"
+        ))
+    } else if answers.contains(&None) {
+        Cover::Unknown(format!(
+            "marked for '{printed}' only, which is not in the table"
+        ))
+    } else {
+        Cover::Yes(format!("marked for {printed}, the gas of the place"))
+    }
+}
+
+fn without_letter(marking: &Marking, need: &Group) -> Cover {
+    let types: Vec<&Protection> = marking.own_protections().collect();
+    let wanting: Vec<String> = types
+        .iter()
+        .filter(|p| !complete_without_letter(p, marking.eex))
+        .map(|p| p.printed())
+        .collect();
+    if types.is_empty() {
+        Cover::Unknown(
+            "group II without a letter, and no type of protection that would need none".into(),
+        )
+    } else if wanting.is_empty() {
+        Cover::Yes(format!(
+            "group II is complete for this type of protection and covers {need}"
+        ))
+    } else {
+        Cover::Unknown(format!(
+            "group letter missing: type {} needs one",
+            wanting.join(", ")
+        ))
+    }
+}
+
+/// Does the marking cover `need`, a group of gas?
+pub(super) fn covers(case: &Case<'_>, marking: &Marking, need: &Group) -> Cover {
+    if let Some(only) = &marking.only_gas {
+        return single_gas(case, only.value.trim());
+    }
+    let Some(have) = gas_group(marking) else {
+        return Cover::Unknown(match &marking.unknown_group {
+            Some(token) => format!("group {} does not exist", token.raw),
+            None => "no gas group can be read".to_owned(),
+        });
+    };
+    match have {
+        Group::II => without_letter(marking, need),
+        Group::IIBPlusH2 if *need == Group::IIC => {
+            let gases = &case.place.gases;
+            let Some(hydrogen) = gases.iter().find(|g| is_hydrogen(g)) else {
+                return Cover::No(if gases.is_empty() {
+                    "IIB+H2 does not cover all of IIC, and no gas is named".to_owned()
+                } else {
+                    let names: Vec<&str> = gases.iter().map(|g| g.name.as_str()).collect();
+                    format!("IIB+H2 covers hydrogen but not {}", names.join(", "))
+                });
+            };
+            let other = gases.iter().find(|gas| {
+                let group = gas.gas().and_then(|g| g.group.as_ref()).map(|g| &g.group);
+                !is_hydrogen(gas) && !matches!(group, Some(Group::IIA | Group::IIB))
+            });
+            match other {
+                Some(gas) => Cover::No(format!("IIB+H2 covers hydrogen but not {}", gas.name)),
+                None => Cover::Yes(format!("IIB+H2 covers {}", hydrogen.name)),
+            }
+        }
+        _ if rank(have) == 0 => {
+            Cover::Unknown(format!("group {have} cannot be held against {need}"))
+        }
+        _ if rank(have) >= rank(need) => Cover::Yes(format!("group {have} covers {need}")),
+        _ => Cover::No(format!("group {have} does not cover {need}")),
+    }
+}

@@ -1,0 +1,173 @@
+//! Does a Class II or III item keep the temperature that its dust or fibres permit?
+
+use super::limit::{Limit, limit};
+use super::{Case, Rule};
+use crate::marking::{Atmosphere, Group, Scheme};
+use crate::place::NamedSubstance;
+use crate::verdict::{Ground, Outcome};
+
+/// Class II: below the lower of cloud and layer ignition temperature, and for organic dust
+/// that may dehydrate or carbonise at most 165 °C; not known whether organic counts as
+/// organic. Class III: 165 °C, or 120 °C where the item may be overloaded.
+pub(super) struct DustClass;
+
+const ORGANIC_C: f64 = 165.0;
+const OVERLOAD_C: f64 = 120.0;
+
+impl Rule for DustClass {
+    fn id(&self) -> &'static str {
+        "dust-class-temperature"
+    }
+    fn question(&self) -> &'static str {
+        "Does a Class II or III item keep the temperature that its dust permits?"
+    }
+    fn source(&self) -> &'static str {
+        "NEC 500.8(D) (checked)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (Some(marking), Some(Atmosphere::Dust)) = (case.marking(), case.atmosphere) else {
+            return Vec::new();
+        };
+        let class = match case.place.division() {
+            Some((class @ (2 | 3), _)) => class,
+            _ if marking.scheme == Scheme::NecDivision => 2,
+            _ => return Vec::new(),
+        };
+        let (surface, words) = match &marking.dust_temperature {
+            Some(t) => (
+                t.value.celsius,
+                format!("surface at most {} °C", t.value.celsius),
+            ),
+            None => match limit(case, marking) {
+                Limit::Fixed(s) => (s.celsius, s.words),
+                Limit::Between { worst, .. } => (worst.celsius, worst.words),
+                Limit::Unknown(why) => {
+                    return vec![case.ground(self, Outcome::Undecided, why)];
+                }
+            },
+        };
+        let place = case.place;
+        let mut grounds = Vec::new();
+        if class == 3 {
+            let outcome = if surface > ORGANIC_C {
+                Outcome::Unsuitable
+            } else if surface > OVERLOAD_C {
+                Outcome::Conditional
+            } else {
+                Outcome::Suitable
+            };
+            let detail =
+                format!("{words}; Class III permits 165 °C, or 120 °C where overload is possible");
+            let ground = case.ground(self, outcome, detail);
+            grounds.push(if outcome == Outcome::Conditional {
+                ground.next("Make sure that the item cannot be overloaded.")
+            } else {
+                ground
+            });
+        } else {
+            let metal = matches!(&place.dust_group, Some(Group::American(l)) if l.iter().all(|l| *l == 'E'));
+            let named = place
+                .dusts
+                .iter()
+                .map(NamedSubstance::dust)
+                .collect::<Vec<_>>();
+            let organic = if named.is_empty() {
+                !metal
+            } else {
+                named.iter().any(|d| d.is_none_or(|d| d.organic))
+            };
+            if organic {
+                let passes = surface <= ORGANIC_C;
+                let detail = format!(
+                    "{words} is {} 165 °C, the most for organic dust that may carbonise",
+                    if passes { "within" } else { "above" }
+                );
+                let outcome = if passes {
+                    Outcome::Suitable
+                } else {
+                    Outcome::Unsuitable
+                };
+                grounds.push(case.ground(self, outcome, detail));
+            }
+            let table = |pick: fn(&crate::substance::Dust) -> Option<f64>| {
+                if named.iter().any(Option::is_none) {
+                    return None;
+                }
+                named
+                    .iter()
+                    .flatten()
+                    .filter_map(|d| pick(d))
+                    .min_by(f64::total_cmp)
+            };
+            for (name, field, given, from_table) in [
+                (
+                    "cloud",
+                    "cloud_ignition_c",
+                    place.cloud_ignition_c,
+                    table(|d| Some(d.cloud.low_c)),
+                ),
+                (
+                    "layer",
+                    "layer_ignition_c",
+                    place.layer_ignition_c,
+                    table(|d| d.layer.map(|l| l.low_c)),
+                ),
+            ] {
+                let (value, rests_on_table) = match (given, from_table) {
+                    (Some(value), _) => (value, false),
+                    (None, Some(value)) => (value, true),
+                    (None, None) => {
+                        if place.max_surface_c.is_none() {
+                            grounds.push(
+                                case.ground(
+                                    self,
+                                    Outcome::Undecided,
+                                    format!(
+                                        "the ignition temperature of the dust {name} is not given"
+                                    ),
+                                )
+                                .next(format!(
+                                    "Give the ignition temperature of the dust {name} ({field})."
+                                )),
+                            );
+                        }
+                        continue;
+                    }
+                };
+                let outcome = match (surface < value, rests_on_table) {
+                    (false, _) => Outcome::Unsuitable,
+                    (true, true) => Outcome::Conditional,
+                    (true, false) => Outcome::Suitable,
+                };
+                let origin = if rests_on_table {
+                    "lower end in tables"
+                } else {
+                    "as given"
+                };
+                let detail = format!("{words}; the dust {name} ignites at {value} °C ({origin})");
+                let ground = case.ground(self, outcome, detail);
+                grounds.push(if rests_on_table {
+                    ground.next(format!(
+                        "Have the dust measured: only a laboratory value counts ({field})."
+                    ))
+                } else {
+                    ground
+                });
+            }
+        }
+        let spans: Vec<_> = marking
+            .temperature
+            .iter()
+            .map(|t| t.span)
+            .chain(marking.dust_temperature.iter().map(|t| t.span))
+            .collect();
+        grounds
+            .into_iter()
+            .map(|g| {
+                g.at(spans.clone())
+                    .using("temperature of the plate", format!("{surface} °C"))
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,147 @@
+//! Is the enclosure tight enough for the dust?
+
+use super::group::{letter_group, old_dust};
+use super::{Case, Rule};
+use crate::marking::{Atmosphere, Category, Epl, Group, Level, Marking, ProtectionType, Scheme};
+use crate::verdict::{Ground, Outcome};
+
+/// For t, tD, DIP and EN 50281 plates the first IP digit is part of the protection itself;
+/// the harsher of marked group and group of the place counts.
+pub(super) struct DustIp;
+
+/// True if the group of the place, or else that of the plate, is conductive.
+fn place_group(case: &Case<'_>) -> Option<Group> {
+    match &case.place.dust_group {
+        Some(Group::American(letters)) => letters.iter().map(|l| letter_group(*l)).max(),
+        Some(group) => Some(group.clone()),
+        None => case
+            .place
+            .dusts
+            .iter()
+            .filter_map(crate::place::NamedSubstance::dust)
+            .map(|d| d.group.clone())
+            .max(),
+    }
+}
+
+/// First digit needed and for what.
+fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, String)> {
+    let place = place_group(case);
+    let marked = marking
+        .group
+        .iter()
+        .map(|g| g.value.clone())
+        .find(|g| g.atmosphere() == Atmosphere::Dust);
+    let group = place.clone().into_iter().chain(marked).max();
+    let conductive = place == Some(Group::IIIC);
+    let zone_22 = super::level::needed(case.place, Atmosphere::Dust)
+        .is_some_and(|(epl, _)| epl == Epl::new(Atmosphere::Dust, Level::C));
+    let t = marking
+        .own_protections()
+        .find(|p| p.kind.value == ProtectionType::DustEnclosure);
+    if let Some(t) = t {
+        let shown = group
+            .as_ref()
+            .map_or_else(|| "dust".to_owned(), |g| format!("group {g}"));
+        let six = match (t.level.as_str(), &group) {
+            ("b", Some(Group::IIIA)) | ("c", Some(Group::IIIA | Group::IIIB)) => false,
+            // ta always; a level that cannot be read counts as the harshest.
+            _ => true,
+        };
+        return Some((
+            if six { 6 } else { 5 },
+            format!("type {} with {shown}", t.printed()),
+        ));
+    }
+    let old = marking.own_protections().find(|p| {
+        matches!(
+            p.kind.value,
+            ProtectionType::OldDustEnclosure | ProtectionType::DustIgnitionProof
+        )
+    });
+    let category_alone = old_dust(marking)
+        && marking
+            .own_protections()
+            .all(|p| !p.kind.value.is_old_dust());
+    if old.is_none() && !category_alone {
+        return None;
+    }
+    let what = old.map_or_else(
+        || "a category D plate".to_owned(),
+        crate::marking::Protection::printed,
+    );
+    Some(if zone_22 && !conductive {
+        (5, format!("{what} in zone 22 with non-conductive dust"))
+    } else if zone_22 {
+        (6, format!("{what} in zone 22 with conductive dust"))
+    } else {
+        (6, format!("{what} in zones 20 and 21"))
+    })
+}
+
+impl Rule for DustIp {
+    fn id(&self) -> &'static str {
+        "dust-ip"
+    }
+    fn question(&self) -> &'static str {
+        "Is the enclosure tight enough for the dust?"
+    }
+    fn source(&self) -> &'static str {
+        "IEC 60079-31, IEC 61241-1, EN 50281-1-2 (memory)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (Some(marking), Some(Atmosphere::Dust)) = (case.marking(), case.atmosphere) else {
+            return Vec::new();
+        };
+        if marking.scheme == Scheme::NecDivision {
+            return Vec::new();
+        }
+        let Some((need, why)) = needed(case, marking) else {
+            return Vec::new();
+        };
+        let mut grounds = Vec::new();
+        let have = case.plate.ip.as_ref().and_then(|ip| ip.value.best_first());
+        let spans: Vec<_> = case.plate.ip.iter().map(|ip| ip.span).collect();
+        let ground = match have {
+            Some(first) if first >= need => case.ground(
+                self,
+                Outcome::Suitable,
+                format!("IP{first}X is enough for {why} (needs IP{need}X)"),
+            ),
+            Some(first) => case.ground(
+                self,
+                Outcome::Unsuitable,
+                format!("IP{first}X is below IP{need}X, needed for {why}"),
+            ),
+            None => case
+                .ground(
+                    self,
+                    Outcome::Undecided,
+                    format!("no IP code is printed; IP{need}X is needed for {why}"),
+                )
+                .next("Find the IP code in the certificate or the instructions."),
+        };
+        grounds.push(ground.at(spans).using("IP needed", format!("IP{need}X")));
+        // The old rule for conductive dust in zone 22 asks for category 2 besides.
+        let category_alone = old_dust(marking)
+            && marking
+                .own_protections()
+                .all(|p| !p.kind.value.is_old_dust());
+        let only_three = marking
+            .atex
+            .as_ref()
+            .is_some_and(|a| a.own_categories().iter().all(|c| *c == Category::Three));
+        if category_alone && only_three && place_group(case) == Some(Group::IIIC) {
+            let mut ground = case.ground(
+                self,
+                Outcome::Unsuitable,
+                "category 3 D is not enough for conductive dust in zone 22 under the old rule"
+                    .to_owned(),
+            );
+            "EN 50281-1-2 (checked)".clone_into(&mut ground.source);
+            grounds.push(ground.at(marking.atex.iter().map(|a| a.raw.span)));
+        }
+        grounds
+    }
+}

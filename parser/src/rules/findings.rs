@@ -1,0 +1,49 @@
+//! Does the plate contradict itself?
+
+use super::{Case, Rule, Scope};
+use crate::checks::Severity;
+use crate::verdict::{Ground, Outcome};
+
+/// A critical finding in any string caps the whole plate at undecided, one to review at
+/// conditional. The weaker reading of what contradicts itself is judged by the other rules.
+pub(super) struct Findings;
+
+impl Rule for Findings {
+    fn id(&self) -> &'static str {
+        "plate-checks"
+    }
+    fn question(&self) -> &'static str {
+        "Does the plate agree with itself?"
+    }
+    fn source(&self) -> &'static str {
+        "a contradictory plate is judged by its weaker reading (practice)"
+    }
+    fn scope(&self) -> Scope {
+        Scope::Plate
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        case.suspicions
+            .iter()
+            .filter_map(|s| {
+                let outcome = match s.severity {
+                    Severity::Note => return None,
+                    Severity::Review => Outcome::Conditional,
+                    Severity::Critical => Outcome::Undecided,
+                };
+                let detail = if s.detail.is_empty() {
+                    s.check.to_owned()
+                } else {
+                    format!("{}: {}", s.check, s.detail)
+                };
+                let mut ground = case
+                    .ground(self, outcome, detail)
+                    .at(s.spans.iter().copied())
+                    .next("Compare the plate with its certificate, character by character.");
+                ground.marking = s.marking;
+                s.source.clone_into(&mut ground.source);
+                Some(ground)
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,408 @@
+//! Does the equipment group cover the gas or dust of the place?
+
+use super::covers::{Cover, covers, gas_group, rank};
+use super::{Case, Rule};
+use crate::marking::{Atmosphere, Group, Marking, Scheme};
+use crate::verdict::{Ground, Outcome};
+
+/// IIC covers IIB covers IIA; IIIC covers IIIB covers IIIA; group I covers neither.
+pub(super) struct EquipmentGroup;
+
+/// A group that is needed and who says so.
+struct Need {
+    group: Group,
+    /// `ethanol is IIB (G, E, R; IIA before 2010; checked)` or `group IIB (as given)`.
+    words: String,
+}
+
+fn spans(marking: &Marking) -> Vec<crate::Span> {
+    marking
+        .group
+        .iter()
+        .map(|g| g.span)
+        .chain(marking.unknown_group.iter().map(|g| g.span))
+        .chain(marking.only_gas.iter().map(|g| g.span))
+        .collect()
+}
+
+impl EquipmentGroup {
+    fn answer(&self, case: &Case<'_>, marking: &Marking, cover: Cover, why: &str) -> Ground {
+        let (outcome, words) = match cover {
+            Cover::Yes(words) => (Outcome::Suitable, words),
+            Cover::No(words) => (Outcome::Unsuitable, words),
+            Cover::Unknown(words) => (Outcome::Undecided, words),
+        };
+        let ground = case
+            .ground(self, outcome, format!("{words}; {why}"))
+            .at(spans(marking))
+            .using("needed", why)
+            .using(
+                "group of the plate",
+                marking
+                    .group
+                    .as_ref()
+                    .map_or_else(|| "none".to_owned(), |g| g.value.to_string()),
+            );
+        match outcome {
+            Outcome::Undecided => ground.next("Take the equipment group from the certificate."),
+            _ => ground,
+        }
+    }
+
+    fn gas(&self, case: &Case<'_>, marking: &Marking) -> Vec<Ground> {
+        let mut table: Vec<Need> = Vec::new();
+        let mut unknown: Vec<&str> = Vec::new();
+        for named in &case.place.gases {
+            match named
+                .gas()
+                .and_then(|g| g.group.as_ref().map(|fact| (g, fact)))
+            {
+                Some((gas, fact)) => table.push(Need {
+                    group: fact.group.clone(),
+                    words: format!(
+                        "{} is {} ({}; {})",
+                        gas.name, fact.group, fact.from, fact.known
+                    ),
+                }),
+                None => unknown.push(&named.name),
+            }
+        }
+        table.sort_by_key(|need| std::cmp::Reverse(rank(&need.group)));
+        if let Some(group) = &case.place.gas_group {
+            let words = format!("the place needs {group} (as given)");
+            let mut ground = self.answer(case, marking, covers(case, marking, group), &words);
+            // A weaker group than the table's: judged with both, and said so.
+            if let Some(strict) = table.first().filter(|n| rank(&n.group) != rank(group)) {
+                let by_table = self.answer(
+                    case,
+                    marking,
+                    covers(case, marking, &strict.group),
+                    &strict.words,
+                );
+                if rank(&strict.group) > rank(group)
+                    && ground.outcome == Outcome::Suitable
+                    && by_table.outcome < Outcome::Suitable
+                {
+                    ground.outcome = Outcome::Conditional;
+                    ground.detail = format!(
+                        "{}, but only with the group given: in the table {}",
+                        ground.detail, strict.words
+                    );
+                    ground.next = Some(format!(
+                        "Prove that group {group} holds for the gas of the place."
+                    ));
+                } else {
+                    ground.detail = format!("{} (in the table {})", ground.detail, strict.words);
+                }
+            }
+            return vec![ground];
+        }
+        let mut grounds: Vec<Ground> = table
+            .iter()
+            .map(|need| {
+                self.answer(
+                    case,
+                    marking,
+                    covers(case, marking, &need.group),
+                    &need.words,
+                )
+            })
+            .collect();
+        for name in &unknown {
+            let ground = case
+                .ground(
+                    self,
+                    Outcome::Undecided,
+                    format!("the equipment group of {name} is not known"),
+                )
+                .at(spans(marking))
+                .next(format!("Give the equipment group of {name} (gas_group)."));
+            grounds.push(ground);
+        }
+        if grounds.is_empty() {
+            grounds.push(
+                case.ground(
+                    self,
+                    Outcome::Undecided,
+                    "the gas group of the place is not given".to_owned(),
+                )
+                .at(spans(marking))
+                .next("Name the gas (gas) or give its group (gas_group)."),
+            );
+        }
+        grounds
+    }
+
+    fn dust(&self, case: &Case<'_>, marking: &Marking) -> Vec<Ground> {
+        let have = dust_group(case, marking);
+        let have = match have {
+            Ok(group) => group,
+            Err(why) => {
+                return vec![
+                    case.ground(self, Outcome::Undecided, why)
+                        .at(spans(marking))
+                        .next("Take the dust group from the certificate."),
+                ];
+            }
+        };
+        let covers = |need: &Group| {
+            if have.group >= *need {
+                Cover::Yes(format!("{} covers {need}", have.words))
+            } else {
+                Cover::No(format!("{} does not cover {need}", have.words))
+            }
+        };
+        let strict = case
+            .place
+            .dusts
+            .iter()
+            .filter_map(crate::place::NamedSubstance::dust)
+            .max_by(|a, b| a.group.cmp(&b.group));
+        let table_words = strict.map(|d| {
+            let note = if d.group_note.is_empty() {
+                String::new()
+            } else {
+                format!(" {}", d.group_note)
+            };
+            format!("{} is {}{note} in the table", d.name, d.group)
+        });
+        if let Some(group) = &case.place.dust_group {
+            let needs = match group {
+                Group::American(letters) => letters.iter().map(|l| letter_group(*l)).max(),
+                other => Some(other.clone()),
+            };
+            let Some(need) = needs else { return Vec::new() };
+            let mut ground = self.answer(
+                case,
+                marking,
+                covers(&need),
+                &format!("the place needs {group} (as given)"),
+            );
+            if let (Some(dust), Some(words)) = (strict, table_words)
+                && dust.group != need
+            {
+                let measured = dust.group_note == "unless measured";
+                if dust.group > need
+                    && ground.outcome == Outcome::Suitable
+                    && !measured
+                    && matches!(covers(&dust.group), Cover::No(_))
+                {
+                    ground.outcome = Outcome::Conditional;
+                    ground.detail =
+                        format!("{}, but only with the group given: {words}", ground.detail);
+                    ground.next = Some(format!(
+                        "Prove that group {group} holds for the dust of the place."
+                    ));
+                } else {
+                    ground.detail = format!("{} ({words})", ground.detail);
+                }
+            }
+            return vec![ground];
+        }
+        if have.group == Group::IIIC {
+            let detail = format!("{} covers every dust", have.words);
+            return vec![
+                case.ground(self, Outcome::Suitable, detail)
+                    .at(spans(marking)),
+            ];
+        }
+        let known = case.place.dusts.iter().all(|d| d.row.is_some());
+        match (strict, table_words) {
+            (Some(dust), Some(words)) if known => {
+                let mut ground = self.answer(case, marking, covers(&dust.group), &words);
+                if ground.outcome == Outcome::Suitable {
+                    ground.outcome = Outcome::Conditional;
+                    ground.next =
+                        Some("Have the dust measured and give its group (dust_group).".into());
+                }
+                vec![ground]
+            }
+            _ => vec![
+                case.ground(
+                    self,
+                    Outcome::Undecided,
+                    "the dust group of the place is not given".to_owned(),
+                )
+                .at(spans(marking))
+                .next("Name the dust (dust) or give its group (dust_group)."),
+            ],
+        }
+    }
+
+    fn mine(&self, case: &Case<'_>, marking: &Marking) -> Vec<Ground> {
+        let groups: Vec<&Group> = marking
+            .group
+            .iter()
+            .map(|g| &g.value)
+            .chain(&marking.second_group)
+            .collect();
+        if !groups.contains(&&Group::I) {
+            let shown = groups
+                .first()
+                .map_or_else(|| "no group".to_owned(), |g| format!("group {g}"));
+            let (outcome, detail) = if groups.is_empty() {
+                (
+                    Outcome::Undecided,
+                    "no group can be read; mines need group I".to_owned(),
+                )
+            } else {
+                (
+                    Outcome::Unsuitable,
+                    format!("{shown} is not for mines, which need group I"),
+                )
+            };
+            return vec![case.ground(self, outcome, detail).at(spans(marking))];
+        }
+        let mut grounds = vec![
+            case.ground(
+                self,
+                Outcome::Suitable,
+                "group I is for mines with firedamp".to_owned(),
+            )
+            .at(spans(marking)),
+        ];
+        // Another gas than firedamp asks for group II as well.
+        let other = case
+            .place
+            .gases
+            .iter()
+            .any(|g| g.gas().is_none_or(|s| s.cas != "74-82-8"))
+            || case
+                .place
+                .gas_group
+                .as_ref()
+                .is_some_and(|g| *g != Group::I);
+        if other {
+            if gas_group(marking).is_some() {
+                grounds.extend(self.gas(case, marking));
+            } else {
+                grounds.push(
+                    case.ground(
+                        self,
+                        Outcome::Undecided,
+                        "group I covers firedamp; for another gas group II must be marked as well"
+                            .to_owned(),
+                    )
+                    .at(spans(marking)),
+                );
+            }
+        }
+        grounds
+    }
+}
+
+/// The IEC group of a North American dust letter; F may be conductive.
+pub(super) fn letter_group(letter: char) -> Group {
+    match letter {
+        'G' => Group::IIIB,
+        _ => Group::IIIC,
+    }
+}
+
+pub(super) struct DustGroup {
+    pub(super) group: Group,
+    words: String,
+}
+
+/// True for plates of the old dust practice: tD, DIP and the like, or a category D line alone.
+pub(super) fn old_dust(marking: &Marking) -> bool {
+    let mut dust_types = marking
+        .own_protections()
+        .filter(|p| p.epl.is_none_or(|e| e.atmosphere == Atmosphere::Dust))
+        .peekable();
+    dust_types.peek().is_none() || dust_types.all(|p| p.kind.value.is_old_dust())
+}
+
+/// The dust group of a marking; on old plates by IP. The error says why it cannot be told.
+pub(super) fn dust_group(case: &Case<'_>, marking: &Marking) -> Result<DustGroup, String> {
+    let printed = marking
+        .group
+        .iter()
+        .map(|g| &g.value)
+        .chain(&marking.second_group)
+        .find(|g| g.atmosphere() == Atmosphere::Dust);
+    match printed {
+        Some(group @ (Group::IIIA | Group::IIIB | Group::IIIC)) => {
+            return Ok(DustGroup {
+                group: group.clone(),
+                words: format!("group {group}"),
+            });
+        }
+        Some(Group::American(letters)) => {
+            let shown: Vec<String> = letters.iter().map(char::to_string).collect();
+            // Every letter is covered for itself; the strongest IEC group of them is meant here.
+            let group = letters
+                .iter()
+                .map(|l| letter_group(*l))
+                .max()
+                .unwrap_or(Group::IIIA);
+            return Ok(DustGroup {
+                group,
+                words: format!("group {}", shown.join(",")),
+            });
+        }
+        Some(other) => {
+            return Err(format!(
+                "group {other}: the letter of the dust group is missing"
+            ));
+        }
+        None => {}
+    }
+    if let Some(token) = &marking.unknown_group {
+        return Err(format!("group {} does not exist", token.raw));
+    }
+    if !old_dust(marking) {
+        return Err("no dust group can be read".to_owned());
+    }
+    match case.plate.ip.as_ref().and_then(|ip| ip.value.best_first()) {
+        Some(6) => Ok(DustGroup {
+            group: Group::IIIC,
+            words: "old dust plate: IP6X counts as group IIIC and".to_owned(),
+        }),
+        Some(5) => Ok(DustGroup {
+            group: Group::IIIB,
+            words: "old dust plate: IP5X counts as group IIIB and".to_owned(),
+        }),
+        Some(first) => Err(format!(
+            "old dust plate without a group, and IP{first}X stands for none"
+        )),
+        None => {
+            Err("old dust plate without a group, and no IP code that stands for one".to_owned())
+        }
+    }
+}
+
+impl Rule for EquipmentGroup {
+    fn id(&self) -> &'static str {
+        "equipment-group"
+    }
+    fn question(&self) -> &'static str {
+        "Does the equipment group cover the gas or dust of the place?"
+    }
+    fn source(&self) -> &'static str {
+        "IEC 60079-14:2013 5.5, IEC 60079-0 clause 4, IEC 60079-20-1 (checked in part)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (Some(marking), Some(atmosphere)) = (case.marking(), case.atmosphere) else {
+            return Vec::new();
+        };
+        if marking.scheme == Scheme::NecDivision || case.place.division().is_some() {
+            return Vec::new();
+        }
+        // Letters given without a zone belong to the North American rules.
+        if matches!(case.place.gas_group, Some(Group::American(_))) && atmosphere == Atmosphere::Gas
+        {
+            return vec![case.ground(
+                self,
+                Outcome::Undecided,
+                "a group letter A to D was given without a class and division".to_owned(),
+            )];
+        }
+        match atmosphere {
+            Atmosphere::Gas => self.gas(case, marking),
+            Atmosphere::Dust => self.dust(case, marking),
+            Atmosphere::Mine => self.mine(case, marking),
+        }
+    }
+}

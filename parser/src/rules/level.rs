@@ -1,0 +1,216 @@
+//! Is the level of protection enough for the zone?
+
+use super::{Case, Rule};
+use crate::marking::{Atmosphere, Epl, Level, Marking, Scheme};
+use crate::place::Place;
+use crate::verdict::{Ground, Outcome};
+
+/// The weaker of printed EPL, type of protection and category against what the zone needs.
+pub(super) struct LevelOfProtection;
+
+/// EPL that the place needs for an atmosphere and what sets it; none where nothing does.
+pub(super) fn needed(place: &Place, atmosphere: Atmosphere) -> Option<(Epl, String)> {
+    if let Some(epl) = place.epl.filter(|epl| epl.atmosphere == atmosphere) {
+        return Some((epl, "the risk assessment".to_owned()));
+    }
+    let zone = place.zone_of(atmosphere)?;
+    zone.least_epl().map(|epl| (epl, zone.words()))
+}
+
+/// What the marking has, strongest side first; two sides for a boundary wall.
+///
+/// `da` outside a gas sensor counts as `db`. A marking without types, EPL and category that
+/// names a zone (`Class I, Zone 2, IIC T4`) has that zone's level.
+fn sides(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Vec<Epl> {
+    let mut sides = marking.weaker_sides(atmosphere);
+    if sides.is_empty()
+        && marking.own_protections().next().is_none()
+        && marking.epl.is_empty()
+        && marking.atex.is_none()
+        && let Some(zone) = &marking.american.zone
+    {
+        let level = match zone.value {
+            0 | 20 => Some(Level::A),
+            1 | 21 => Some(Level::B),
+            2 | 22 => Some(Level::C),
+            _ => None,
+        };
+        sides.extend(level.map(|level| Epl::new(atmosphere, level)));
+    }
+    if case.suspected("da outside gas sensor use") {
+        for side in &mut sides {
+            side.level = side.level.weaker(Level::B);
+        }
+    }
+    sides.sort();
+    sides
+}
+
+/// A printed fact that denies the atmosphere altogether, so that the weaker reading of the
+/// plate has no level there.
+fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<String> {
+    let letter = match atmosphere {
+        Atmosphere::Gas => "G",
+        Atmosphere::Dust => "D",
+        Atmosphere::Mine => "M",
+    };
+    if let Some(atex) = &marking.atex {
+        let for_it = match atmosphere {
+            Atmosphere::Mine => atex.mining,
+            _ => {
+                !atex.mining
+                    && (atex.atmospheres.is_empty() || atex.atmospheres.contains(&atmosphere))
+            }
+        };
+        if !for_it {
+            return Some(format!(
+                "the category line '{}' is not for it",
+                atex.raw.value
+            ));
+        }
+    }
+    if !marking.epl.is_empty() && marking.epl.iter().all(|e| e.value.atmosphere != atmosphere) {
+        let printed: Vec<String> = marking.epl.iter().map(|e| e.value.to_string()).collect();
+        return Some(format!(
+            "EPL {} is not for it ({letter} is)",
+            printed.join("/")
+        ));
+    }
+    if case.suspected("type of protection does not fit atmosphere")
+        && marking.weaker_sides(atmosphere).is_empty()
+    {
+        let types: Vec<String> = marking
+            .own_protections()
+            .map(crate::marking::Protection::printed)
+            .collect();
+        return Some(format!("type {} is not for it", types.join(" ")));
+    }
+    None
+}
+
+/// Where a level comes from, in words: `EPL Gb`, `type nA (EPL Gc)`, `category 2 (EPL Gb)`.
+fn origin(case: &Case<'_>, marking: &Marking, have: Epl) -> String {
+    if marking.epl.iter().any(|e| e.value == have) {
+        return format!("EPL {have}");
+    }
+    if case.suspected("da outside gas sensor use") {
+        return format!("da outside a gas sensor counts as db (EPL {have})");
+    }
+    if let Some(p) = marking.own_protections().find(|p| p.epl == Some(have)) {
+        return format!("type {} (EPL {have})", p.printed());
+    }
+    if let Some(atex) = &marking.atex
+        && let Some(category) = atex
+            .own_categories()
+            .iter()
+            .find(|c| c.level() == have.level)
+    {
+        return format!("category {category} (EPL {have})");
+    }
+    format!("EPL {have}")
+}
+
+impl Rule for LevelOfProtection {
+    fn id(&self) -> &'static str {
+        "level-of-protection"
+    }
+    fn question(&self) -> &'static str {
+        "Is the level of protection enough for the zone?"
+    }
+    fn source(&self) -> &'static str {
+        "IEC 60079-14:2013 5.3-5.4, 1999/92/EC Annex II B (checked)"
+    }
+
+    fn check(&self, case: &Case<'_>) -> Vec<Ground> {
+        let (Some(marking), Some(atmosphere)) = (case.marking(), case.atmosphere) else {
+            return Vec::new();
+        };
+        if marking.scheme == Scheme::NecDivision || case.place.division().is_some() {
+            return Vec::new();
+        }
+        let spans = marking
+            .epl
+            .iter()
+            .map(|e| e.span)
+            .chain(marking.own_protections().map(|p| p.kind.span))
+            .chain(marking.atex.iter().map(|a| a.raw.span))
+            .collect::<Vec<_>>();
+        let answer = |outcome, detail: String| case.ground(self, outcome, detail).at(spans.clone());
+        let Some((need, why)) = needed(case.place, atmosphere) else {
+            let what = if atmosphere == Atmosphere::Dust {
+                "dust"
+            } else {
+                "gas"
+            };
+            return vec![
+                answer(
+                    Outcome::Undecided,
+                    format!("the {what} zone of the place is not given"),
+                )
+                .next(format!("Give the {what} zone of the place (zone).")),
+            ];
+        };
+        let answer = |outcome, detail: String| {
+            answer(outcome, detail)
+                .using("EPL needed", need)
+                .using("set by", &why)
+        };
+        if let Some(reason) = denied(case, marking, atmosphere) {
+            return vec![answer(
+                Outcome::Unsuitable,
+                format!("the weaker reading has no level for {why}: {reason}"),
+            )];
+        }
+        let sides = sides(case, marking, atmosphere);
+        let (Some(&strong), Some(&weak)) = (sides.first(), sides.last()) else {
+            return vec![
+                answer(
+                    Outcome::Undecided,
+                    format!(
+                        "the level of '{}' cannot be told from the plate",
+                        marking.text
+                    ),
+                )
+                .next("Take the level of protection from the certificate."),
+            ];
+        };
+        // A wall to another atmosphere or to no hazard has one side only in this one.
+        let one_sided = marking.boundary && sides.len() == 1;
+        let ground = if weak.covers(need) && !one_sided {
+            answer(
+                Outcome::Suitable,
+                format!(
+                    "{} is enough for {why} (needs {need})",
+                    origin(case, marking, weak)
+                ),
+            )
+        } else if strong.covers(need) {
+            let rest = if one_sided {
+                "the other side must face what it is marked for".to_owned()
+            } else {
+                format!("the {weak} side must be in a lesser zone")
+            };
+            answer(
+                Outcome::Conditional,
+                format!("boundary wall: only the {strong} side may be in {why}, {rest}"),
+            )
+            .next("Mount the item in the wall with the right side to each zone.")
+        } else {
+            answer(
+                Outcome::Unsuitable,
+                format!(
+                    "{} is not enough for {why}, which needs {need}",
+                    origin(case, marking, strong)
+                ),
+            )
+        };
+        vec![ground.using(
+            "EPL of the plate",
+            if strong == weak {
+                strong.to_string()
+            } else {
+                format!("{strong}/{weak}")
+            },
+        )]
+    }
+}

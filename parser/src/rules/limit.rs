@@ -1,0 +1,117 @@
+//! The highest surface temperature that a gas marking stands for, at the ambient of the place.
+
+use super::{Case, signed};
+use crate::marking::{Ambient, Marking, Scheme, TClass, Temperature};
+
+/// One temperature and how it is written on the plate.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Surface {
+    /// °C.
+    pub(super) celsius: f64,
+    /// `T4: at most 135 °C`.
+    pub(super) words: String,
+}
+
+/// What can be said of the surface temperature.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Limit {
+    /// It is at most this.
+    Fixed(Surface),
+    /// It lies between these, and the certificate says where.
+    Between {
+        /// Hottest.
+        worst: Surface,
+        /// Coldest.
+        best: Surface,
+    },
+    /// It cannot be told, and why.
+    Unknown(String),
+}
+
+/// Limit of a class. A North American subdivision on a marking of another scheme may be a
+/// misread letter, so the plain class stands for it.
+fn class_limit(marking: &Marking, class: TClass) -> f64 {
+    let american = marking.aex
+        || marking.american != crate::marking::AmericanPlace::default()
+        || matches!(
+            marking.scheme,
+            Scheme::NecDivision | Scheme::NecZone | Scheme::Cec
+        );
+    if american || !class.is_american() {
+        return class.limit_c();
+    }
+    let plain = match class {
+        TClass::T2A | TClass::T2B | TClass::T2C | TClass::T2D => TClass::T2,
+        TClass::T3A | TClass::T3B | TClass::T3C => TClass::T3,
+        TClass::T4A => TClass::T4,
+        other => other,
+    };
+    plain.limit_c()
+}
+
+fn of_class(marking: &Marking, class: TClass) -> Surface {
+    let celsius = class_limit(marking, class);
+    Surface {
+        celsius,
+        words: format!("{class}: at most {celsius} °C"),
+    }
+}
+
+/// The surface temperature of a marking for gas.
+pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
+    let Some(read) = &marking.temperature else {
+        return Limit::Unknown(match (&marking.unknown_class, marking.class_celsius) {
+            (Some(class), _) => format!("temperature class {} does not exist", class.raw),
+            (None, Some(celsius)) => {
+                format!("temperature class and surface temperature ({celsius} °C) disagree")
+            }
+            (None, None) => "no temperature class can be read".to_owned(),
+        });
+    };
+    match &read.value {
+        Temperature::Class(class) => {
+            let mut surface = of_class(marking, *class);
+            // `T6 (T120 °C)` contradicts itself: the hotter of the two is the weaker reading.
+            if let Some(celsius) = marking.class_celsius.filter(|c| *c > surface.celsius) {
+                surface = Surface {
+                    celsius,
+                    words: format!("{class} with {celsius} °C printed beside it"),
+                };
+            }
+            Limit::Fixed(surface)
+        }
+        Temperature::Range(a, b) => {
+            let (worst, best) = if of_class(marking, *a).celsius >= of_class(marking, *b).celsius {
+                (a, b)
+            } else {
+                (b, a)
+            };
+            Limit::Between {
+                worst: of_class(marking, *worst),
+                best: of_class(marking, *best),
+            }
+        }
+        Temperature::MaxSurface { celsius, .. } => Limit::Fixed(Surface {
+            celsius: *celsius,
+            words: format!("surface at most {celsius} °C"),
+        }),
+        Temperature::ByAmbient(classes) => {
+            let high_c = case.place.ambient.unwrap_or(Ambient::DEFAULT).high_c;
+            let holding = classes
+                .iter()
+                .filter(|c| c.ambient_max_c >= high_c)
+                .map(|c| of_class(marking, c.class))
+                .min_by(|a, b| a.celsius.total_cmp(&b.celsius));
+            match holding {
+                Some(surface) => Limit::Fixed(Surface {
+                    words: format!("at ambient {} {}", signed(high_c), surface.words),
+                    celsius: surface.celsius,
+                }),
+                None => Limit::Unknown(format!(
+                    "no class is printed for an ambient of {}",
+                    signed(high_c)
+                )),
+            }
+        }
+    }
+}

@@ -1,0 +1,331 @@
+//! One verdict over every plausible reading.
+#![expect(
+    clippy::similar_names,
+    reason = "plate and place are the words of the trade"
+)]
+
+use super::notes::notes;
+use super::{Deciding, Ground, Outcome, Verdict};
+use crate::marking::Atmosphere;
+use crate::place::{Place, Zone};
+use crate::rules::{Case, RULES, Scope};
+use crate::{Plate, Reading, Span, Suspicion, Weighted};
+
+/// Readings of less weight than this cannot make a verdict worse; they still lower its
+/// probability. One in two hundred is the doubt that a careful person has in a clean plate.
+pub const PLAUSIBLE: f64 = 0.005;
+
+/// How many doubtful readings are spelled out as grounds of their own.
+const SPELLED_OUT: usize = 3;
+
+fn worst(grounds: &[Ground]) -> Outcome {
+    grounds
+        .iter()
+        .map(|g| g.outcome)
+        .min()
+        .unwrap_or(Outcome::Undecided)
+}
+
+/// Grounds of every rule of one scope.
+fn ask(case: &Case<'_>, scope: Scope) -> Vec<Ground> {
+    RULES
+        .iter()
+        .filter(|rule| rule.scope() == scope)
+        .flat_map(|rule| rule.check(case))
+        .collect()
+}
+
+/// Several markings for one atmosphere: the best wins, for one that satisfies is enough.
+fn best_marking(
+    plate: &Plate,
+    suspicions: &[Suspicion],
+    place: &Place,
+    atmosphere: Atmosphere,
+    notes: &mut Vec<String>,
+) -> Vec<Ground> {
+    let mut answers: Vec<(usize, Outcome, Vec<Ground>)> = Vec::new();
+    for (index, marking) in plate.markings.iter().enumerate() {
+        if !marking.speaks_of(atmosphere) {
+            continue;
+        }
+        let case = Case {
+            plate,
+            suspicions,
+            place,
+            marking: Some(index),
+            atmosphere: Some(atmosphere),
+        };
+        let grounds = if marking.associated_only() {
+            // Nothing else can be asked of what belongs outside.
+            RULES
+                .iter()
+                .filter(|rule| rule.id() == "associated-apparatus")
+                .flat_map(|rule| rule.check(&case))
+                .collect()
+        } else {
+            ask(&case, Scope::Marking)
+        };
+        answers.push((index, worst(&grounds), grounds));
+    }
+    let Some(best) = answers.iter().map(|(_, outcome, _)| *outcome).max() else {
+        return Vec::new();
+    };
+    let Some(chosen) = answers.iter().position(|(_, outcome, _)| *outcome == best) else {
+        return Vec::new();
+    };
+    for (index, outcome, _) in &answers {
+        if *index != answers[chosen].0 {
+            notes.push(format!(
+                "'{}' alone would be {outcome} here; the best marking of an atmosphere counts.",
+                plate.markings[*index].text
+            ));
+        }
+    }
+    answers.swap_remove(chosen).2
+}
+
+/// The verdict on one reading alone.
+pub fn judge_plate(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Verdict {
+    let mut extra = Vec::new();
+    let case = Case {
+        plate,
+        suspicions,
+        place,
+        marking: None,
+        atmosphere: None,
+    };
+    let mut grounds = ask(&case, Scope::Plate);
+    if place.zone == Some(Zone::NonHazardous) {
+        for index in 0..plate.markings.len() {
+            let case = Case {
+                marking: Some(index),
+                ..case
+            };
+            for rule in RULES {
+                if matches!(rule.id(), "associated-apparatus" | "ambient") {
+                    for ground in rule.check(&case) {
+                        if !grounds.contains(&ground) {
+                            grounds.push(ground);
+                        }
+                    }
+                }
+            }
+        }
+    } else {
+        for atmosphere in place.atmospheres() {
+            grounds.extend(best_marking(
+                plate, suspicions, place, atmosphere, &mut extra,
+            ));
+        }
+    }
+    // Stable, so that grounds of equal weight stay in the order of the rules.
+    grounds.sort_by_key(|g| g.outcome);
+    let mut notes = notes(plate, suspicions, place);
+    notes.extend(extra);
+    Verdict {
+        outcome: worst(&grounds),
+        probability: 1.0,
+        next_steps: steps(&grounds),
+        grounds,
+        decided_by: Vec::new(),
+        notes,
+    }
+}
+
+/// Steps of the grounds that do not pass, worst first, each once.
+fn steps(grounds: &[Ground]) -> Vec<String> {
+    let mut steps: Vec<String> = Vec::new();
+    for ground in grounds.iter().filter(|g| g.outcome < Outcome::Suitable) {
+        if let Some(step) = &ground.next
+            && !steps.contains(step)
+        {
+            steps.push(step.clone());
+        }
+    }
+    steps
+}
+
+fn text_at(plate: &Plate, span: Span) -> String {
+    plate
+        .lines
+        .get(span.line)
+        .and_then(|line| line.get(span.start..span.end))
+        .unwrap_or_default()
+        .to_owned()
+}
+
+fn overlap(a: Span, b: Span) -> bool {
+    a.line == b.line && a.start < b.end.max(b.start + 1) && b.start < a.end.max(a.start + 1)
+}
+
+/// What one reading has at a span: its change there, or the text of the best reading.
+fn text_of(reading: &Weighted, best: &Plate, span: Span) -> String {
+    reading
+        .changes
+        .iter()
+        .find(|(s, _)| *s == span)
+        .map_or_else(|| text_at(best, span), |(_, text)| text.clone())
+}
+
+/// The places on which the outcome turns, with what each text there would mean.
+fn deciding(reading: &Reading, outcomes: &[Outcome]) -> Vec<Deciding> {
+    let best = reading.best();
+    let mut spans: Vec<Span> = Vec::new();
+    for (weighted, outcome) in reading.readings.iter().zip(outcomes) {
+        if weighted.weight >= PLAUSIBLE && *outcome != outcomes[0] {
+            for (span, _) in &weighted.changes {
+                if !spans.contains(span) {
+                    spans.push(*span);
+                }
+            }
+        }
+    }
+    spans.sort();
+    let mut all: Vec<Deciding> = Vec::new();
+    for span in spans {
+        // The heaviest reading with a text speaks for it: it changes the least besides.
+        let mut texts: Vec<(String, f64, Outcome)> = Vec::new();
+        for (weighted, outcome) in reading.readings.iter().zip(outcomes) {
+            let text = text_of(weighted, &best.plate, span);
+            match texts.iter_mut().find(|(t, ..)| *t == text) {
+                Some((_, weight, _)) => *weight += weighted.weight,
+                None => texts.push((text, weighted.weight, *outcome)),
+            }
+        }
+        all.push(Deciding {
+            span,
+            readings: texts,
+        });
+    }
+    let turning: Vec<Deciding> = all
+        .iter()
+        .filter(|d| d.readings.iter().any(|(_, _, o)| *o != d.readings[0].2))
+        .cloned()
+        .collect();
+    if turning.is_empty() { all } else { turning }
+}
+
+fn percent(weight: f64) -> String {
+    if weight >= 0.1 {
+        format!("{:.0} %", weight * 100.0)
+    } else {
+        format!("{:.1} %", weight * 100.0)
+    }
+}
+
+/// The verdict over every plausible reading.
+///
+/// The outcome is the worst over the readings of at least [`PLAUSIBLE`] weight. Grounds are
+/// those of the best reading, and one more for every reading that is worse. A critical field
+/// below its threshold caps the outcome at undecided, unless every plausible reading of that
+/// field comes to the same outcome: then the doubt does not matter here and a note says so.
+pub fn judge(reading: &Reading, place: &Place) -> Verdict {
+    let verdicts: Vec<Verdict> = reading
+        .readings
+        .iter()
+        .map(|r| judge_plate(&r.plate, &r.suspicions, place))
+        .collect();
+    let Some(first) = verdicts.first() else {
+        return judge_plate(&Plate::default(), &[], place);
+    };
+    let mut verdict = first.clone();
+    let outcomes: Vec<Outcome> = verdicts.iter().map(|v| v.outcome).collect();
+    let plausible = |i: &usize| *i == 0 || reading.readings[*i].weight >= PLAUSIBLE;
+    let best = reading.best();
+
+    let mut worse: Vec<usize> = (1..verdicts.len())
+        .filter(plausible)
+        .filter(|&i| outcomes[i] < first.outcome)
+        .collect();
+    worse.sort_by(|&a, &b| {
+        outcomes[a].cmp(&outcomes[b]).then(
+            reading.readings[b]
+                .weight
+                .total_cmp(&reading.readings[a].weight),
+        )
+    });
+    for &i in worse.iter().take(SPELLED_OUT) {
+        let weighted = &reading.readings[i];
+        let changes: Vec<String> = weighted
+            .changes
+            .iter()
+            .map(|(span, text)| {
+                format!(
+                    "'{text}' for '{}' in line {}",
+                    text_at(&best.plate, *span),
+                    span.line + 1
+                )
+            })
+            .collect();
+        let reason = verdicts[i]
+            .grounds
+            .first()
+            .map_or("", |g| g.detail.as_str());
+        verdict.grounds.push(Ground {
+            rule: "reading",
+            outcome: outcomes[i],
+            detail: format!(
+                "if the plate has {} ({}): {reason}",
+                changes.join(" and "),
+                percent(weighted.weight)
+            ),
+            source: "a doubtful reading is judged by the worst plausible one (practice)".to_owned(),
+            marking: None,
+            spans: weighted.changes.iter().map(|(span, _)| *span).collect(),
+            used: vec![format!("weight of the reading = {:.4}", weighted.weight)],
+            next: Some("Compare the doubtful characters with the plate.".to_owned()),
+        });
+    }
+    doubt(reading, &outcomes, &mut verdict);
+    verdict.grounds.sort_by_key(|g| g.outcome);
+    verdict.outcome = worst(&verdict.grounds);
+    verdict.next_steps = steps(&verdict.grounds);
+    let total: f64 = reading.readings.iter().map(|r| r.weight).sum();
+    let sure: f64 = reading
+        .readings
+        .iter()
+        .zip(&outcomes)
+        .filter(|(_, outcome)| **outcome >= verdict.outcome)
+        .map(|(r, _)| r.weight)
+        .sum();
+    verdict.probability = if total > 0.0 {
+        (sure / total).min(1.0)
+    } else {
+        1.0
+    };
+    verdict.decided_by = deciding(reading, &outcomes);
+    verdict
+}
+
+/// Caps a verdict that rests on a field nobody can be sure of.
+fn doubt(reading: &Reading, outcomes: &[Outcome], verdict: &mut Verdict) {
+    let same = reading
+        .readings
+        .iter()
+        .zip(outcomes)
+        .all(|(r, outcome)| r.weight < PLAUSIBLE || *outcome == outcomes[0]);
+    for reason in reading.review.iter().filter(|r| r.critical) {
+        let rivals = reason.span.is_some_and(|span| {
+            reading.readings.iter().any(|r| {
+                r.weight >= PLAUSIBLE && r.changes.iter().any(|(change, _)| overlap(*change, span))
+            })
+        });
+        if same && rivals {
+            verdict.notes.push(format!(
+                "{} Every plausible reading comes to the same outcome, so it does not matter here.",
+                reason.text
+            ));
+            continue;
+        }
+        verdict.grounds.push(Ground {
+            rule: "reading",
+            outcome: Outcome::Undecided,
+            detail: reason.text.clone(),
+            source: "a field below its threshold decides nothing (practice)".to_owned(),
+            marking: None,
+            spans: reason.span.into_iter().collect(),
+            used: Vec::new(),
+            next: Some("Read the field from the plate by hand.".to_owned()),
+        });
+    }
+}

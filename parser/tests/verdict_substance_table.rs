@@ -1,0 +1,233 @@
+//! Writes `src/substance/table.rs` from `data/*.csv`; fails when the file is stale.
+//!
+//! `REGENERATE=1 cargo test -p vetplate-parser --test verdict_substance_table` rewrites it.
+
+use std::collections::HashMap;
+use std::fmt::Write as _;
+use std::path::Path;
+
+type Row = HashMap<String, String>;
+
+fn rows(name: &str) -> Vec<Row> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("data")
+        .join(name);
+    let mut reader = csv::Reader::from_path(path).unwrap();
+    reader.deserialize().map(Result::unwrap).collect()
+}
+
+fn list(cells: &[&str]) -> String {
+    let inner: Vec<String> = cells.iter().map(|c| format!("{c:?}")).collect();
+    format!("&[{}]", inner.join(", "))
+}
+
+fn values(cells: &[(&str, &str, &str)]) -> String {
+    let inner: Vec<String> = cells
+        .iter()
+        .filter(|(number, ..)| !number.is_empty())
+        .map(|(number, source, known)| {
+            let number: f64 = number.parse().unwrap();
+            format!("v({number:?}, {source:?}, Known::{known})")
+        })
+        .collect();
+    format!("&[{}]", inner.join(", "))
+}
+
+fn known(tag: &str) -> &'static str {
+    match tag {
+        "checked" => "Checked",
+        "memory" => "Memory",
+        "practice" => "Practice",
+        other => panic!("unknown tag {other:?}"),
+    }
+}
+
+/// Same names are listed once.
+fn synonyms<'a>(name: &str, cells: &[&'a str]) -> Vec<&'a str> {
+    let mut out: Vec<&str> = Vec::new();
+    for cell in cells.iter().flat_map(|c| c.split(';')).map(str::trim) {
+        if !cell.is_empty() && cell != name && !out.contains(&cell) {
+            out.push(cell);
+        }
+    }
+    out
+}
+
+fn generate() -> String {
+    const IEC: &str = "IEC 60079-20-1:2010";
+    const NFPA: &str = "NFPA 497:2008";
+    let mut out = String::from(
+        "//! Generated from `parser/data/{substances,substance_groups,dusts}.csv` by\n\
+         //! `tests/verdict_substance_table.rs`; do not edit by hand.\n\n\
+         use super::{Dust, GroupFact, Known, Range, Substance, Value};\n\
+         use crate::marking::Group;\n\n\
+         const fn v(value: f64, source: &'static str, known: Known) -> Value {\n    \
+         Value {\n        value,\n        source,\n        known,\n    }\n}\n\n\
+         #[rustfmt::skip]\npub(super) static GASES: &[Substance] = &[\n",
+    );
+    let mut groups: Vec<Row> = rows("substance_groups.csv");
+    let empty = Row::new();
+    let mut gases: Vec<(Row, Option<Row>)> = Vec::new();
+    for row in rows("substances.csv") {
+        let group = groups
+            .iter()
+            .position(|g| g["cas"] == row["cas"])
+            .map(|i| groups.remove(i));
+        gases.push((row, group));
+    }
+    gases.extend(groups.into_iter().map(|g| (empty.clone(), Some(g))));
+    for (row, group) in &gases {
+        let cell = |name: &str| row.get(name).map_or("", String::as_str);
+        let fact = |name: &str| {
+            group
+                .as_ref()
+                .and_then(|g| g.get(name))
+                .map_or("", String::as_str)
+        };
+        let name = if group.is_some() {
+            fact("name")
+        } else {
+            cell("name")
+        };
+        let cas = if cell("cas").is_empty() {
+            fact("cas")
+        } else {
+            cell("cas")
+        };
+        let other = synonyms(name, &[fact("synonyms"), cell("name"), cell("synonyms")]);
+        let formulas: Vec<&str> = cell("formulas")
+            .split(';')
+            .filter(|f| !f.is_empty())
+            .collect();
+        let group_fact = if group.is_some() {
+            format!(
+                "Some(GroupFact {{ group: Group::{}, mesg_mm: {:?}, from: {:?}, sources: {:?}, known: Known::{} }})",
+                fact("group"),
+                fact("mesg_mm"),
+                fact("from"),
+                fact("sources"),
+                known(fact("tag"))
+            )
+        } else {
+            "None".to_owned()
+        };
+        let nec = fact("nec_group")
+            .chars()
+            .next()
+            .map_or("None".into(), |c| format!("Some({c:?})"));
+        let note: Vec<&str> = [fact("note"), cell("note")]
+            .into_iter()
+            .filter(|n| !n.is_empty())
+            .collect();
+        writeln!(
+            out,
+            "    Substance {{ cas: {cas:?}, name: {name:?}, synonyms: {}, formulas: {}, group: {group_fact}, \
+             nec_group: {nec}, ignition_c: {}, flash_c: {}, lfl_percent: {}, ufl_percent: {}, note: {:?} }},",
+            list(&other),
+            list(&formulas),
+            values(&[
+                (cell("ignition_iec_c"), IEC, "Checked"),
+                (cell("ignition_nfpa_c"), NFPA, "Checked"),
+                (fact("ignition_c"), "a handbook range", "Memory"),
+            ]),
+            values(&[(cell("flash_iec_c"), IEC, "Checked"), (cell("flash_nfpa_c"), NFPA, "Checked")]),
+            values(&[(cell("lfl_iec_percent"), IEC, "Checked"), (cell("lfl_nfpa_percent"), NFPA, "Checked")]),
+            values(&[(cell("ufl_iec_percent"), IEC, "Checked"), (cell("ufl_nfpa_percent"), NFPA, "Checked")]),
+            note.join("; "),
+        )
+        .unwrap();
+    }
+    out.push_str("];\n\n#[rustfmt::skip]\npub(super) static DUSTS: &[Dust] = &[\n");
+    for row in rows("dusts.csv") {
+        let range = |low: &str, high: &str, open: bool, tag: &str| {
+            let number = |c: &str| format!("{:?}", row[c].parse::<f64>().unwrap());
+            format!(
+                "Range {{ low_c: {}, high_c: {}, open: {open}, known: Known::{} }}",
+                number(low),
+                number(high),
+                known(&row[tag])
+            )
+        };
+        let layer = if row["layer_low_c"].is_empty() {
+            "None".to_owned()
+        } else {
+            format!(
+                "Some({})",
+                range(
+                    "layer_low_c",
+                    "layer_high_c",
+                    row["layer_high_open"] == "yes",
+                    "layer_tag"
+                )
+            )
+        };
+        writeln!(
+            out,
+            "    Dust {{ name: {:?}, synonyms: {}, group: Group::{}, group_note: {:?}, cloud: {}, layer: {layer}, \
+             melts: {}, organic: {}, limit_c: {:?}, note: {:?} }},",
+            row["dust"],
+            list(&synonyms(&row["dust"], &[&row["synonyms"]])),
+            row["group"],
+            row["group_note"],
+            range("cloud_low_c", "cloud_high_c", false, "cloud_tag"),
+            row["melts"] == "yes",
+            row["organic"] == "yes",
+            row["limit_c"].parse::<f64>().unwrap(),
+            row["note"],
+        )
+        .unwrap();
+    }
+    out.push_str("];\n");
+    out
+}
+
+#[test]
+fn committed_table_is_fresh() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/substance/table.rs");
+    let fresh = generate();
+    if std::env::var_os("REGENERATE").is_some() {
+        std::fs::write(&path, &fresh).unwrap();
+    }
+    let committed = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(
+        committed == fresh,
+        "src/substance/table.rs is stale: run this test with REGENERATE=1"
+    );
+}
+
+#[test]
+fn every_row_has_a_source() {
+    for name in ["substances.csv", "substance_groups.csv", "dusts.csv"] {
+        for row in rows(name) {
+            for column in ["standard", "edition", "clause"] {
+                assert!(
+                    !row[column].trim().is_empty(),
+                    "{name}: {column} of {row:?}"
+                );
+            }
+        }
+    }
+    for row in rows("substance_groups.csv") {
+        assert!(
+            !row["from"].is_empty() && !row["sources"].is_empty(),
+            "{row:?}"
+        );
+    }
+}
+
+/// CAS numbers carry a check digit: the last digit is the sum of the others, each times
+/// its place from the right, modulo ten.
+#[test]
+fn cas_numbers_have_their_check_digit() {
+    for name in ["substances.csv", "substance_groups.csv"] {
+        for row in rows(name) {
+            if row["cas"].is_empty() {
+                continue;
+            }
+            let digits: Vec<u32> = row["cas"].chars().filter_map(|c| c.to_digit(10)).collect();
+            let (check, body) = digits.split_last().unwrap();
+            let sum: u32 = body.iter().rev().zip(1..).map(|(d, place)| d * place).sum();
+            assert_eq!(sum % 10, *check, "{name}: {}", row["cas"]);
+        }
+    }
+}
