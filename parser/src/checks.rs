@@ -1,5 +1,22 @@
 //! Plate checks: does the plate contradict itself?
+//!
+//! Each check is one [`Check`]: a name in plain words, the question it asks, its source, a text
+//! that passes and one that fails. Add one to the list of its file; the tests below ask every
+//! check for both texts.
 
+mod ambient;
+mod american;
+mod body;
+mod category;
+mod circuit;
+mod enclosure;
+mod group;
+mod legibility;
+mod level;
+mod temperature;
+mod years;
+
+use crate::marking::Marking;
 use crate::{Plate, Span};
 
 /// What a finding does to a verdict.
@@ -32,7 +49,7 @@ pub struct Suspicion {
     pub severity: Severity,
     /// What was found, a sentence.
     pub detail: String,
-    /// Standard and clause.
+    /// Standard and clause, and how it is known.
     pub source: &'static str,
     /// The marking concerned; none for the whole plate.
     pub marking: Option<usize>,
@@ -40,22 +57,145 @@ pub struct Suspicion {
     pub spans: Vec<Span>,
 }
 
-/// One rule of consistency.
-pub trait Check: Sync {
-    /// The name in plain words.
-    fn name(&self) -> &'static str;
-    /// The question that it asks.
-    fn question(&self) -> &'static str;
-    /// Standard and clause, and how it is known.
-    fn source(&self) -> &'static str;
-    /// Looks at a plate.
-    fn check(&self, plate: &Plate) -> Vec<Suspicion>;
+/// What a check finds, before its name is put on it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Finding {
+    severity: Option<Severity>,
+    detail: String,
+    marking: Option<usize>,
+    spans: Vec<Span>,
 }
 
-/// Every check in order.
-pub const CHECKS: &[&dyn Check] = &[];
+impl Finding {
+    /// A finding on one marking.
+    fn on(index: usize, marking: &Marking, detail: impl Into<String>) -> Self {
+        Self {
+            severity: None,
+            detail: detail.into(),
+            marking: Some(index),
+            spans: marking.spans.clone(),
+        }
+    }
+
+    /// A finding on the plate as a whole.
+    fn plate(detail: impl Into<String>, spans: Vec<Span>) -> Self {
+        Self {
+            severity: None,
+            detail: detail.into(),
+            marking: None,
+            spans,
+        }
+    }
+
+    /// With another severity than the check's own.
+    fn weighing(mut self, severity: Severity) -> Self {
+        self.severity = Some(severity);
+        self
+    }
+}
+
+/// One rule of consistency.
+#[derive(Debug)]
+pub struct Check {
+    /// The name in plain words.
+    pub name: &'static str,
+    /// The question that it asks.
+    pub question: &'static str,
+    /// Standard and clause, and how it is known.
+    pub source: &'static str,
+    /// What a finding weighs as a rule.
+    pub severity: Severity,
+    /// Lines of a plate that pass, separated by `;`.
+    pub passing: &'static str,
+    /// Lines of a plate that fail, separated by `;`.
+    pub failing: &'static str,
+    find: fn(&Plate) -> Vec<Finding>,
+}
+
+/// Every check, by subject.
+pub const CHECKS: &[&[Check]] = &[
+    level::CHECKS,
+    category::CHECKS,
+    group::CHECKS,
+    temperature::CHECKS,
+    years::CHECKS,
+    body::CHECKS,
+    enclosure::CHECKS,
+    ambient::CHECKS,
+    circuit::CHECKS,
+    american::CHECKS,
+    legibility::CHECKS,
+];
+
+/// Asks a question of every marking.
+fn each(plate: &Plate, ask: impl Fn(&Marking) -> Option<String>) -> Vec<Finding> {
+    plate
+        .markings
+        .iter()
+        .enumerate()
+        .filter_map(|(index, marking)| ask(marking).map(|d| Finding::on(index, marking, d)))
+        .collect()
+}
+
+/// True if enough lines are there for a whole plate: what is missing from a single line may stand
+/// on the next one.
+fn is_whole(plate: &Plate) -> bool {
+    plate.lines.iter().filter(|l| !l.trim().is_empty()).count() >= 3
+}
 
 /// All findings on a plate.
 pub(crate) fn run(plate: &Plate) -> Vec<Suspicion> {
-    CHECKS.iter().flat_map(|c| c.check(plate)).collect()
+    CHECKS
+        .iter()
+        .flat_map(|list| list.iter())
+        .flat_map(|check| {
+            (check.find)(plate).into_iter().map(|finding| Suspicion {
+                check: check.name,
+                severity: finding.severity.unwrap_or(check.severity),
+                detail: finding.detail,
+                source: check.source,
+                marking: finding.marking,
+                spans: finding.spans,
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(text: &str) -> Vec<&'static str> {
+        let lines: Vec<&str> = text.split(';').map(str::trim).collect();
+        run(&crate::parse(&lines)).iter().map(|s| s.check).collect()
+    }
+
+    #[test]
+    fn each_check_passes_and_fails() {
+        let mut wrong = Vec::new();
+        for check in CHECKS.iter().flat_map(|list| list.iter()) {
+            let passing = names(check.passing);
+            if passing.contains(&check.name) {
+                wrong.push(format!("{}: fires on {:?}", check.name, check.passing));
+            }
+            let failing = names(check.failing);
+            if !failing.contains(&check.name) {
+                wrong.push(format!(
+                    "{}: silent on {:?} (found {failing:?})",
+                    check.name, check.failing
+                ));
+            }
+        }
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    }
+
+    #[test]
+    fn names_are_unique_and_sources_given() {
+        let mut seen = Vec::new();
+        for check in CHECKS.iter().flat_map(|list| list.iter()) {
+            assert!(!seen.contains(&check.name), "{} stands twice", check.name);
+            seen.push(check.name);
+            assert!(!check.source.is_empty() && check.question.ends_with('?'));
+        }
+    }
 }

@@ -113,6 +113,19 @@ impl Marking {
         !self.protections.is_empty() && self.protections.iter().all(|p| p.associated)
     }
 
+    /// A printed surface temperature above the limit of the class printed with it: both values.
+    /// Which of the two holds cannot be told from the plate; the hotter must be reckoned with.
+    pub fn temperature_contradiction(&self) -> Option<(f64, super::TClass)> {
+        let (celsius, class) = match &self.temperature.as_ref()?.value {
+            super::Temperature::MaxSurface {
+                celsius,
+                class: Some(class),
+            } => (*celsius, *class),
+            other => (self.class_celsius?, other.worst_class()?),
+        };
+        (celsius > class.limit_c()).then_some((celsius, class))
+    }
+
     /// True if the marking speaks of `atmosphere`.
     ///
     /// The group decides; without one the EPL, the category line, the class or the types do.

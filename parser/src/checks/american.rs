@@ -1,0 +1,110 @@
+//! Class, division, zone and group of North American markings.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{Atmosphere, Epl, Group, Level};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "class and group disagree",
+        question: "Do the group letters belong to the class?",
+        source: "NEC 500.6 (checked)",
+        severity: Severity::Critical,
+        passing: "Class II, Division 1, Groups E, F, G T4",
+        failing: "Class I, Division 1, Groups E, F T4",
+        find: letters,
+    },
+    Check {
+        name: "division does not exist",
+        question: "Is the division 1 or 2?",
+        source: "NEC 500.5 (checked)",
+        severity: Severity::Critical,
+        passing: "Class I, Division 2, Group D T4",
+        failing: "Class I, Division 3, Group D T4",
+        find: division,
+    },
+    Check {
+        name: "zone does not exist",
+        question: "Is the zone 0 to 2 or 20 to 22?",
+        source: "NEC 505.5 and 506.5 (checked)",
+        severity: Severity::Critical,
+        passing: "Class I, Zone 1, AEx db IIC T4 Gb",
+        failing: "Class I, Zone 3, AEx db IIC T4 Gb",
+        find: zone,
+    },
+    Check {
+        name: "zone and EPL disagree",
+        question: "Is the EPL or type at least as strong as the printed zone asks?",
+        source: "NEC 505.9 (memory)",
+        severity: Severity::Critical,
+        passing: "Class I, Zone 1, AEx ia IIC T4 Ga",
+        failing: "Class I, Zone 0, AEx db IIC T4 Gb",
+        find: zone_level,
+    },
+];
+
+fn letters(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let Group::American(letters) = &m.group.as_ref()?.value else {
+            return None;
+        };
+        let allowed = match m.american.class? {
+            1 => 'A'..='D',
+            2 => 'E'..='G',
+            _ => return Some("Class III has no groups.".to_owned()),
+        };
+        let odd = letters.iter().find(|l| !allowed.contains(l))?;
+        Some(format!(
+            "Group {odd} does not belong to class {}: I has A to D, II has E to G.",
+            if m.american.class == Some(1) {
+                "I"
+            } else {
+                "II"
+            }
+        ))
+    })
+}
+
+fn division(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let division = m.american.division.as_ref()?.value;
+        (!(1..=2).contains(&division))
+            .then(|| format!("There is no Division {division}; it is 1 or 2."))
+    })
+}
+
+fn level_of(zone: u8) -> Option<Epl> {
+    Some(match zone {
+        0 => Epl::new(Atmosphere::Gas, Level::A),
+        1 => Epl::new(Atmosphere::Gas, Level::B),
+        2 => Epl::new(Atmosphere::Gas, Level::C),
+        20 => Epl::new(Atmosphere::Dust, Level::A),
+        21 => Epl::new(Atmosphere::Dust, Level::B),
+        22 => Epl::new(Atmosphere::Dust, Level::C),
+        _ => return None,
+    })
+}
+
+fn zone(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let zone = m.american.zone.as_ref()?.value;
+        level_of(zone)
+            .is_none()
+            .then(|| format!("There is no Zone {zone}; it is 0 to 2 or 20 to 22."))
+    })
+}
+
+fn zone_level(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let zone = m.american.zone.as_ref()?.value;
+        let need = level_of(zone)?;
+        if m.protections.is_empty() {
+            return None;
+        }
+        let have = m
+            .levels()
+            .into_iter()
+            .find(|e| e.atmosphere == need.atmosphere)?;
+        (!have.covers(need)).then(|| format!("{have} is not enough for the printed Zone {zone}."))
+    })
+}

@@ -1,0 +1,207 @@
+//! The group and category line against the string.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{AtexLine, Atmosphere, CategoryToken, Epl, Group, Level, Marking};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "ATEX category and EPL disagree",
+        question: "Do category and printed EPL name the same level?",
+        source: "2014/34/EU Annex I; IEC 60079-14 5.3 (checked)",
+        severity: Severity::Critical,
+        passing: "II 2 G Ex db IIC T4 Gb",
+        failing: "II 1 G Ex db IIC T6 Gb",
+        find: level,
+    },
+    Check {
+        name: "ATEX category stronger than type of protection",
+        question: "Does the category promise more than the type of protection can give?",
+        source: "2014/34/EU Annex I; IEC 60079-14 5.4 (checked)",
+        severity: Severity::Critical,
+        passing: "II 2 G EEx d IIB T4",
+        failing: "II 1 G EEx d IIB T4",
+        find: stronger,
+    },
+    Check {
+        name: "atmosphere letter and marking disagree",
+        question: "Is there a string for each of the letters G and D?",
+        source: "2014/34/EU Annex II 1.0.5 (practice)",
+        severity: Severity::Critical,
+        passing: "II 2 GD EEx d IIC T6 IP66 T85 °C",
+        failing: "II 2 D Ex eb IIC T6 Gb",
+        find: letter,
+    },
+    Check {
+        name: "ATEX group and equipment group disagree",
+        question: "Do category line and string both speak of mines, or both not?",
+        source: "2014/34/EU Annex I; IEC 60079-0 clause 4 (checked)",
+        severity: Severity::Critical,
+        passing: "I M2 Ex db I Mb",
+        failing: "I M2 Ex db IIB T4 Gb",
+        find: mining,
+    },
+];
+
+fn levels(line: &AtexLine) -> Vec<Level> {
+    let mut levels: Vec<Level> = line.own_categories().iter().map(|c| c.level()).collect();
+    levels.sort();
+    levels.dedup();
+    levels
+}
+
+fn speaks(line: &AtexLine, atmosphere: Atmosphere) -> bool {
+    if line.mining {
+        atmosphere == Atmosphere::Mine
+    } else {
+        line.atmospheres.contains(&atmosphere)
+    }
+}
+
+fn level(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let line = m.atex.as_ref()?;
+        let circuits: Vec<Level> = line
+            .categories
+            .iter()
+            .filter_map(|t| match t.value {
+                CategoryToken::Circuit(c) => Some(c.level()),
+                _ => None,
+            })
+            .collect();
+        let own = levels(line);
+        let mut printed: Vec<Level> = m
+            .epl
+            .iter()
+            .filter(|e| speaks(line, e.value.atmosphere))
+            .map(|e| e.value.level)
+            .collect();
+        printed.sort();
+        printed.dedup();
+        if !own.is_empty() && !printed.is_empty() && own != printed {
+            return Some(format!(
+                "The line {} and the EPL {} name different levels.",
+                line.raw.value.trim(),
+                join(m)
+            ));
+        }
+        let circuit = m
+            .protections
+            .iter()
+            .filter_map(|p| p.circuit_epl)
+            .find(|e| speaks(line, e.atmosphere))?;
+        (!circuits.is_empty() && !circuits.contains(&circuit.level)).then(|| {
+            format!(
+                "The category in round brackets in {} and the EPL {circuit} in square brackets differ.",
+                line.raw.value.trim()
+            )
+        })
+    })
+}
+
+fn join(marking: &Marking) -> String {
+    marking
+        .epl
+        .iter()
+        .map(|e| e.value.to_string())
+        .collect::<Vec<_>>()
+        .join("/")
+}
+
+fn stronger(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let line = m.atex.as_ref()?;
+        if !m.epl.is_empty() || m.combined || line.mining {
+            return None;
+        }
+        let best = levels(line).first().copied()?;
+        let atmosphere = m
+            .atmospheres()
+            .into_iter()
+            .find(|a| line.atmospheres.contains(a))?;
+        let types_give = m
+            .own_protections()
+            .filter_map(|p| p.epl)
+            .filter(|e| e.atmosphere == atmosphere)
+            .map(|e| e.level)
+            .max()?;
+        (best < types_give).then(|| {
+            format!(
+                "{} asks for {}, but the type of protection gives at most {}.",
+                line.raw.value.trim(),
+                Epl::new(atmosphere, best),
+                Epl::new(atmosphere, types_give)
+            )
+        })
+    })
+}
+
+fn letter(plate: &Plate) -> Vec<Finding> {
+    let served = |atmosphere: Atmosphere| {
+        plate
+            .markings
+            .iter()
+            .any(|m| m.atmospheres().contains(&atmosphere))
+    };
+    each(plate, |m| {
+        let line = m.atex.as_ref().filter(|l| !l.mining)?;
+        let own = m.atmospheres();
+        if own == [Atmosphere::Mine] {
+            return None;
+        }
+        if !own.is_empty() && !own.iter().any(|a| line.atmospheres.contains(a)) {
+            return Some(format!(
+                "The line {} speaks of another atmosphere than the string {}.",
+                line.raw.value.trim(),
+                m.text
+            ));
+        }
+        // GD beside a gas string alone is right on old plates with a temperature and an IP code.
+        if m.associated_only() || m.u {
+            return None;
+        }
+        let dust_by_line =
+            own.contains(&Atmosphere::Gas) && line.atmospheres.contains(&Atmosphere::Dust);
+        let gas_string = m
+            .group
+            .as_ref()
+            .is_some_and(|g| g.value.atmosphere() == Atmosphere::Gas);
+        if dust_by_line && gas_string && (m.dust_temperature.is_none() || plate.ip.is_none()) {
+            let own_dust_string = plate.markings.iter().any(|other| {
+                other
+                    .group
+                    .as_ref()
+                    .is_some_and(|g| g.value.atmosphere() == Atmosphere::Dust)
+                    || other.own_protections().any(|p| p.kind.value.is_old_dust())
+            });
+            if !own_dust_string {
+                return Some(format!(
+                    "The line {} names dust, but there is no dust string and not both a surface temperature and an IP code.",
+                    line.raw.value.trim()
+                ));
+            }
+        }
+        (line.atmospheres.contains(&Atmosphere::Gas) && !served(Atmosphere::Gas)).then(|| {
+            format!(
+                "The line {} names gas, but there is no gas string.",
+                line.raw.value.trim()
+            )
+        })
+    })
+}
+
+fn mining(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let line = m.atex.as_ref()?;
+        let group = &m.group.as_ref()?.value;
+        let has_one = *group == Group::I || m.second_group == Some(Group::I);
+        let only_one = *group == Group::I && m.second_group.is_none();
+        let wrong = if line.mining { !has_one } else { only_one };
+        wrong.then(|| {
+            format!(
+                "The line {} and the group {group} do not go together.",
+                line.raw.value.trim()
+            )
+        })
+    })
+}

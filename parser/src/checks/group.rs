@@ -1,0 +1,135 @@
+//! Equipment groups.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{Atmosphere, Group, ProtectionType as T, Scheme};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "EPL does not fit group",
+        question: "Does the EPL speak of the same atmosphere as the group?",
+        source: "IEC 60079-0 clause 29 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex tb IIIC T85 °C Db IP66",
+        failing: "Ex tb IIIC T85 °C Gb IP66",
+        find: level,
+    },
+    Check {
+        name: "group letter missing",
+        question: "Is the letter of the gas group printed where the type of protection needs it?",
+        source: "IEC 60079-14 5.5 (memory)",
+        severity: Severity::Critical,
+        passing: "EEx e II T3",
+        failing: "Ex db II T4 Gb",
+        find: letter_missing,
+    },
+    Check {
+        name: "group missing",
+        question: "Is there an equipment group?",
+        source: "IEC 60079-0 clause 29 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T4 Gb",
+        failing: "Ex db T4 Gb",
+        find: missing,
+    },
+    Check {
+        name: "group does not exist",
+        question: "Is the group one that a standard knows?",
+        source: "IEC 60079-0 clause 4 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex ia IIB T4 Ga",
+        failing: "Ex ia IID T4 Ga",
+        find: unknown,
+    },
+];
+
+fn level(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let group = &m.group.as_ref()?.value;
+        let fits = |a: Atmosphere| {
+            a == group.atmosphere() || m.second_group.as_ref().is_some_and(|g| g.atmosphere() == a)
+        };
+        // A wall between gas and dust names both sides.
+        if m.boundary && m.epl.iter().any(|e| fits(e.value.atmosphere)) {
+            return None;
+        }
+        let odd = m.epl.iter().find(|e| !fits(e.value.atmosphere))?;
+        Some(format!(
+            "{} does not go with group {group}: G is for gas, D for dust, M for mines.",
+            odd.value
+        ))
+    })
+}
+
+fn letter_missing(plate: &Plate) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (index, m) in plate.markings.iter().enumerate() {
+        if m.group.as_ref().is_none_or(|g| g.value != Group::II) || m.only_gas.is_some() {
+            continue;
+        }
+        let needs = m.protections.iter().find(|p| {
+            matches!(
+                p.kind.value,
+                T::Flameproof
+                    | T::IntrinsicSafety
+                    | T::NonIncendive
+                    | T::EnergyLimited
+                    | T::OpticalInherentlySafe
+                    | T::OpticalProtected
+                    | T::OpticalInterlock
+            )
+        });
+        if let Some(p) = needs {
+            found.push(Finding::on(
+                index,
+                m,
+                format!(
+                    "II without A, B or C is not complete for {}: it may be any of them.",
+                    p.printed()
+                ),
+            ));
+        } else if m
+            .own_protections()
+            .any(|p| p.kind.value == T::NonElectrical)
+        {
+            found.push(
+                Finding::on(
+                    index,
+                    m,
+                    "II without A, B or C on non-electrical equipment: the letter is asked for.",
+                )
+                .weighing(Severity::Review),
+            );
+        }
+    }
+    found
+}
+
+fn missing(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        if m.group.is_some() || m.unknown_group.is_some() || m.scheme == Scheme::NecDivision {
+            return None;
+        }
+        let exempt = m
+            .own_protections()
+            .any(|p| p.kind.value.is_old_dust() || p.kind.value.is_en_13463());
+        // EN 50281 prints a category and a temperature, no group.
+        let en_50281 = m.protections.is_empty() && m.dust_temperature.is_some();
+        // A class III marking has no groups, and neither has a zone marking beside it.
+        let american = m.american.class.is_some() && m.protections.is_empty();
+        if exempt || en_50281 || american {
+            return None;
+        }
+        Some("No equipment group was read, and none of the types can do without.".to_owned())
+    })
+}
+
+fn unknown(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let odd = m.unknown_group.as_ref()?;
+        Some(format!(
+            "There is no group {:?}; it may be a misread IIA, IIB, IIC or IIIA to IIIC.",
+            odd.value
+        ))
+    })
+}

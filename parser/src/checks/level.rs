@@ -1,0 +1,303 @@
+//! EPL, type of protection, and its level letter.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{Atmosphere, Epl, Level, Marking, Protection, ProtectionType, Temperature};
+use crate::tables::TYPES;
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "EPL stronger than type of protection",
+        question: "Does the printed EPL promise more than the type of protection can give?",
+        source: "IEC 60079-0 clause 29; IEC 60079-14 5.4 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex db+mb IIB T4 Ga",
+        failing: "Ex nA IIC T4 Gb",
+        find: stronger,
+    },
+    Check {
+        name: "EPL weaker than type of protection",
+        question: "Is the printed EPL lower than the type of protection allows?",
+        source: "IEC 60079-0 clause 29 (practice)",
+        severity: Severity::Note,
+        passing: "Ex ib IIC T4 Gb",
+        failing: "Ex ia IIC T4 Gb",
+        find: weaker,
+    },
+    Check {
+        name: "level of protection does not exist",
+        question: "Does a standard know this type with this level letter?",
+        source: "IEC 60079-0 and the part standards (memory)",
+        severity: Severity::Critical,
+        passing: "Ex eb IIC T4 Gb",
+        failing: "Ex ea IIC T4 Ga",
+        find: unknown_level,
+    },
+    Check {
+        name: "type of protection does not fit atmosphere",
+        question: "Is the type of protection defined for the atmosphere of the group?",
+        source: "IEC 60079-0 clause 29; the part standards (memory)",
+        severity: Severity::Critical,
+        passing: "Ex tb IIIC T80 °C Db IP66",
+        failing: "Ex tb IIC T4 Gb",
+        find: foreign_type,
+    },
+    Check {
+        name: "EEx mixed with EPL or level letter",
+        question: "Does an old EEx marking carry an EPL or a level letter of later editions?",
+        source: "EN 50014 to EN 50020 (checked in part)",
+        severity: Severity::Critical,
+        passing: "EEx ia IIC T6",
+        failing: "EEx d IIC T6 Gb",
+        find: mixed_generations,
+    },
+    Check {
+        name: "da outside gas sensor use",
+        question: "Is da used for anything but the sensing element of a gas detector?",
+        source: "IEC 60079-1 scope of da (memory)",
+        severity: Severity::Critical,
+        passing: "Ex da IIC T4 Ga gas sensor",
+        failing: "Ex da IIC T4 Ga",
+        find: da_elsewhere,
+    },
+    Check {
+        name: "old dust type with EPL",
+        question: "Does a type of IEC 61241 carry an EPL, which came later?",
+        source: "IEC 61241-0; IEC 60079-0:2007 (practice)",
+        severity: Severity::Review,
+        passing: "Ex tD A21 T100 °C IP65",
+        failing: "Ex tD A21 T100 °C Db IP65",
+        find: old_dust_with_level,
+    },
+    Check {
+        name: "room type on an item",
+        question: "Does the plate of an item carry a type that is meant for rooms?",
+        source: "IEC 60079-13 scope (checked)",
+        severity: Severity::Review,
+        passing: "Analyser room Ex pb IIC T4 Gb",
+        failing: "Ex pb IIC T4 Gb",
+        find: room_type,
+    },
+    Check {
+        name: "two strings, same atmosphere, different values",
+        question: "Do two markings for the same atmosphere say different things?",
+        source: "common practice, no source",
+        severity: Severity::Note,
+        passing: "Ex db IIC T4 Gb; Ex tb IIIC T80 °C Db IP66",
+        failing: "Ex db IIC T4 Gb; Ex db IIC T6 Gb",
+        find: two_strings,
+    },
+];
+
+fn weakest(marking: &Marking, atmosphere: Atmosphere) -> Option<Level> {
+    marking
+        .own_protections()
+        .filter(|p| !(is_da(p) && !marking.sensor))
+        .filter_map(|p| p.epl)
+        .filter(|e| e.atmosphere == atmosphere)
+        .map(|e| e.level)
+        .max()
+}
+
+fn is_da(protection: &Protection) -> bool {
+    protection.kind.value == ProtectionType::Flameproof && protection.level == "a"
+}
+
+fn single(marking: &Marking) -> Option<Epl> {
+    match marking.epl.as_slice() {
+        [one] if !marking.boundary => Some(one.value),
+        _ => None,
+    }
+}
+
+fn types(marking: &Marking) -> String {
+    marking
+        .own_protections()
+        .map(Protection::printed)
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn stronger(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let epl = single(m)?;
+        let types_give = weakest(m, epl.atmosphere)?;
+        (!m.combined && epl.level < types_give).then(|| {
+            format!(
+                "{epl} is printed, but {} gives at most {}.",
+                types(m),
+                Epl::new(epl.atmosphere, types_give)
+            )
+        })
+    })
+}
+
+fn weaker(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let epl = single(m)?;
+        let types_give = weakest(m, epl.atmosphere)?;
+        (epl.level > types_give).then(|| {
+            format!(
+                "{epl} is printed although {} could give {}: lawful, and the lower holds.",
+                types(m),
+                Epl::new(epl.atmosphere, types_give)
+            )
+        })
+    })
+}
+
+fn unknown_level(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let odd = m.protections.iter().find(|p| {
+            p.kind.value == ProtectionType::OpticalUnknown
+                || (matches!(p.level.as_str(), "a" | "b" | "c")
+                    && !TYPES
+                        .iter()
+                        .any(|row| row.kind == p.kind.value && row.level == p.level))
+        })?;
+        Some(format!(
+            "No standard knows the type of protection {:?}.",
+            odd.kind.raw
+        ))
+    })
+}
+
+fn foreign_type(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let group = m.group.as_ref()?.value.clone();
+        let mixed_wall = m.boundary
+            && m.epl
+                .iter()
+                .any(|e| e.value.atmosphere != m.epl[0].value.atmosphere);
+        if mixed_wall {
+            return None;
+        }
+        let odd = m.own_protections().find(|p| {
+            let rows: Vec<_> = TYPES
+                .iter()
+                .filter(|row| row.kind == p.kind.value && row.level == p.level)
+                .collect();
+            let gives = |a: Atmosphere| {
+                rows.iter().any(|row| {
+                    match a {
+                        Atmosphere::Gas => row.gas,
+                        Atmosphere::Dust => row.dust,
+                        Atmosphere::Mine => row.mine,
+                    }
+                    .is_some()
+                })
+            };
+            let none_at_all = ![Atmosphere::Gas, Atmosphere::Dust, Atmosphere::Mine]
+                .into_iter()
+                .any(gives);
+            !rows.is_empty() && !none_at_all && !gives(group.atmosphere())
+        })?;
+        Some(format!(
+            "{} is not defined for group {group}.",
+            odd.printed()
+        ))
+    })
+}
+
+fn mixed_generations(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        if !m.eex {
+            return None;
+        }
+        if let Some(epl) = m.epl.first() {
+            return Some(format!(
+                "EEx never carries an EPL, but {} is printed.",
+                epl.value
+            ));
+        }
+        let late = m.protections.iter().find(|p| {
+            matches!(p.level.as_str(), "a" | "b" | "c")
+                && !(p.kind.value == ProtectionType::IntrinsicSafety && p.level != "c")
+        })?;
+        Some(format!(
+            "EEx never carries a level letter such as in {}.",
+            late.printed()
+        ))
+    })
+}
+
+fn da_elsewhere(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let power = plate.ratings.iter().any(|r| r.value.ends_with("kW"));
+        (m.own_protections().any(is_da) && (!m.sensor || power)).then(|| {
+            "da is for the sensing elements of gas detectors; nothing on the plate says that it is one. Judged as db."
+                .to_owned()
+        })
+    })
+}
+
+fn old_dust_with_level(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let old = m.own_protections().find(|p| p.kind.value.is_old_dust())?;
+        let epl = m.epl.first()?;
+        Some(format!(
+            "{} is of IEC 61241, {} came with IEC 60079-0:2007: two generations in one string.",
+            old.printed(),
+            epl.value
+        ))
+    })
+}
+
+fn room_type(plate: &Plate) -> Vec<Finding> {
+    const ROOMS: [&str; 7] = [
+        "room",
+        "raum",
+        "local",
+        "cabin",
+        "shelter",
+        "container",
+        "house",
+    ];
+    let text = plate.lines.join(" ").to_lowercase();
+    each(plate, |m| {
+        let room = m.own_protections().find(|p| {
+            matches!(
+                p.kind.value,
+                ProtectionType::PressurizedRoom | ProtectionType::VentilatedRoom
+            )
+        })?;
+        (!ROOMS.iter().any(|w| text.contains(w))).then(|| {
+            format!(
+                "{} is for rooms; on an item it may be a misread pxb, pyb, pzc, mb or eb.",
+                room.printed()
+            )
+        })
+    })
+}
+
+fn two_strings(plate: &Plate) -> Vec<Finding> {
+    let facts = |m: &Marking| -> (
+        Vec<Atmosphere>,
+        Option<Temperature>,
+        Option<String>,
+        Vec<Epl>,
+    ) {
+        (
+            m.atmospheres(),
+            m.temperature.as_ref().map(|t| t.value.clone()),
+            m.group.as_ref().map(|g| g.value.to_string()),
+            m.levels(),
+        )
+    };
+    let mut found = Vec::new();
+    for (index, marking) in plate.markings.iter().enumerate().skip(1) {
+        let own = facts(marking);
+        let differs = plate.markings[..index].iter().any(|other| {
+            let other = facts(other);
+            other.0 == own.0 && !own.0.is_empty() && other != own
+        });
+        if differs {
+            found.push(Finding::on(
+                index,
+                marking,
+                "Another marking for the same atmosphere says something else; each is judged by itself.",
+            ));
+        }
+    }
+    found
+}

@@ -1,0 +1,199 @@
+//! Temperature classes and surface temperatures.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{Atmosphere, Group, Marking, ProtectionType, Scheme, Temperature};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "temperature class missing",
+        question: "Does a gas marking name a class or a surface temperature?",
+        source: "IEC 60079-0 clause 29 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T4 Gb",
+        failing: "Ex db IIC Gb",
+        find: class_missing,
+    },
+    Check {
+        name: "dust surface temperature missing",
+        question: "Does a dust marking name a surface temperature in °C?",
+        source: "IEC 60079-0 clause 29 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex tb IIIC T80 °C Db IP66",
+        failing: "Ex tb IIIC Db IP66",
+        find: dust_missing,
+    },
+    Check {
+        name: "temperature class on dust marking",
+        question: "Does a dust marking carry a gas class instead of °C?",
+        source: "IEC 60079-0 5.3 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex tb IIIB T100 °C Db IP65",
+        failing: "Ex tb IIIB T4 Db IP65",
+        find: class_on_dust,
+    },
+    Check {
+        name: "temperature class and surface temperature disagree",
+        question: "Is the printed surface temperature within the printed class?",
+        source: "IEC 60079-0 5.3 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex eb IIC 95 °C (T5) Gb",
+        failing: "Ex eb IIC T6 (T120 °C) Gb",
+        find: disagree,
+    },
+    Check {
+        name: "temperature class does not exist",
+        question: "Is the class one of T1 to T6?",
+        source: "IEC 60079-0 5.3 (checked)",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T6 Gb",
+        failing: "Ex db IIC T8 Gb",
+        find: unknown,
+    },
+    Check {
+        name: "North American temperature code on IEC marking",
+        question: "Is a subdivided class used where it is not defined?",
+        source: "IEC 60079-0 5.3; NEC 500.8 (checked)",
+        severity: Severity::Critical,
+        passing: "Class I, Zone 1, AEx db IIB T3C Gb",
+        failing: "Ex db IIB T3C Gb",
+        find: american_code,
+    },
+    Check {
+        name: "temperature class on mining marking",
+        question: "Does a marking for mines alone carry a temperature class?",
+        source: "IEC 60079-0 clause 29 (memory)",
+        severity: Severity::Review,
+        passing: "Ex db I/IIB T4 Gb",
+        failing: "Ex db I T4 Mb",
+        find: class_in_mine,
+    },
+    Check {
+        name: "temperature range of one class",
+        question: "Does the range name two different classes?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "Ex db IIC T6...T4 Gb",
+        failing: "Ex db IIC T4...T4 Gb",
+        find: one_class_range,
+    },
+    Check {
+        name: "component with temperature class",
+        question: "Does an Ex component carry a temperature, which it has not?",
+        source: "IEC 60079-0 clauses 13 and 29 (checked)",
+        severity: Severity::Review,
+        passing: "Ex eb IIC Gb; IECEx XYZ 16.0102U",
+        failing: "Ex eb IIC T6 Gb; IECEx XYZ 16.0102U",
+        find: component,
+    },
+];
+
+fn needs_temperature(m: &Marking) -> bool {
+    let room = m.own_protections().any(|p| {
+        matches!(
+            p.kind.value,
+            ProtectionType::PressurizedRoom | ProtectionType::VentilatedRoom
+        )
+    });
+    !(m.u || m.associated_only() || room || m.scheme == Scheme::NecDivision)
+}
+
+fn class_missing(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        (needs_temperature(m)
+            && m.speaks_of(Atmosphere::Gas)
+            && m.temperature.is_none()
+            && m.unknown_class.is_none())
+        .then(|| "No temperature class and no surface temperature was read.".to_owned())
+    })
+}
+
+fn dust_missing(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let dust_alone = m.atmospheres() == [Atmosphere::Dust];
+        (needs_temperature(m) && dust_alone && m.dust_temperature.is_none())
+            .then(|| "No surface temperature in °C was read for dust.".to_owned())
+    })
+}
+
+fn class_on_dust(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let dust_alone = m.atmospheres() == [Atmosphere::Dust];
+        match &m.temperature.as_ref()?.value {
+            Temperature::Class(class) if dust_alone && m.scheme != Scheme::NecDivision => Some(
+                format!("{class} is a class for gas; dust needs a temperature such as T120 °C."),
+            ),
+            Temperature::Range(a, b) if dust_alone && m.scheme != Scheme::NecDivision => Some(
+                format!("{a}...{b} are classes for gas; dust needs a temperature such as T120 °C."),
+            ),
+            _ => None,
+        }
+    })
+}
+
+fn disagree(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let (celsius, class) = m.temperature_contradiction()?;
+        Some(format!(
+            "{celsius} °C is printed, but {class} allows at most {} °C.",
+            class.limit_c()
+        ))
+    })
+}
+
+fn unknown(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let odd = m.unknown_class.as_ref()?;
+        let second = odd
+            .value
+            .trim_start_matches('T')
+            .trim_start()
+            .chars()
+            .next()?;
+        second.is_ascii_digit().then(|| {
+            format!(
+                "There is no class {:?}; it may be a misread T1 to T6.",
+                odd.value
+            )
+        })
+    })
+}
+
+fn american_code(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let american = m.aex || m.american.class.is_some() || m.american.zone.is_some();
+        let class = m.temperature.as_ref()?.value.worst_class()?;
+        (!american && class.is_american()).then(|| {
+            format!("{class} is defined in North America only: a foreign code or a misread class.")
+        })
+    })
+}
+
+fn class_in_mine(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let mine_alone =
+            m.group.as_ref().is_some_and(|g| g.value == Group::I) && m.second_group.is_none();
+        (mine_alone && m.temperature.is_some()).then(|| {
+            "Equipment for mines has no temperature class: 150 °C holds where coal dust can settle, 450 °C where not."
+                .to_owned()
+        })
+    })
+}
+
+fn one_class_range(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| match &m.temperature.as_ref()?.value {
+        Temperature::Range(a, b) if a == b => {
+            Some(format!("The range {a}...{b} names one class twice."))
+        }
+        _ => None,
+    })
+}
+
+fn component(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        (m.u && (m.temperature.is_some() || m.dust_temperature.is_some())).then(|| {
+            "U marks an Ex component, which has no temperature class; one of the two is misread or wrong."
+                .to_owned()
+        })
+    })
+}

@@ -1,0 +1,246 @@
+//! Years against the editions of the standards. Two figures of a year are easily misread, so each
+//! finding names that as the likelier cause.
+
+use super::{Check, Finding, Severity, each};
+use crate::Plate;
+use crate::marking::{Atmosphere, CertificateScheme, Group, Level, Marking, ProtectionType as T};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        name: "level of protection older than its standard",
+        question: "Was the item made before its level letter existed?",
+        source: "years of the part standards (checked in part, else memory)",
+        severity: Severity::Review,
+        passing: "Ex ec IIC T4 Gc  made 2018",
+        failing: "Ex ec IIC T4 Gc  made 2012",
+        find: level,
+    },
+    Check {
+        name: "EPL older than its standard",
+        question: "Was the item made before EPLs existed?",
+        source: "IEC 60079-0:2007, IEC 60079-26:2006 (checked)",
+        severity: Severity::Review,
+        passing: "Ex d IIC T6 Gb  Year 2009",
+        failing: "Ex d IIC T6 Gb  Year 2004",
+        find: epl,
+    },
+    Check {
+        name: "dust group older than its standard",
+        question: "Was the item made before group III existed?",
+        source: "IEC 60079-0:2007 (checked)",
+        severity: Severity::Review,
+        passing: "Ex tb IIIC T85 °C Db IP66  Year 2010",
+        failing: "Ex tb IIIC T85 °C Db IP66  Year 2005",
+        find: dust_group,
+    },
+    Check {
+        name: "withdrawn type on recent certificate",
+        question: "Is a type of protection certified after it was withdrawn?",
+        source: "IEC 60079-15:2017, IEC 60079-31 (checked in part)",
+        severity: Severity::Note,
+        passing: "Ex nA IIC T4 Gc  ABC 12 ATEX 1234",
+        failing: "Ex nA IIC T4 Gc  ABC 20 ATEX 1234",
+        find: withdrawn,
+    },
+    Check {
+        name: "EEx on recent certificate",
+        question: "Is an EEx marking certified after EN 50014 was gone?",
+        source: "EN 50014 (memory)",
+        severity: Severity::Review,
+        passing: "EEx d IIC T6  ABC 02 ATEX 1234",
+        failing: "EEx d IIC T6  ABC 14 ATEX 1234",
+        find: recent_eex,
+    },
+    Check {
+        name: "certificate year before the scheme",
+        question: "Did the certification scheme exist in the year of the number?",
+        source: "94/9/EC (checked), IECEx 2003 (memory), UK SI 2016/1107 as amended (checked)",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T6 Gb ABC 21 UKEX 1021",
+        failing: "Ex db IIC T6 Gb ABC 18 UKEX 1021",
+        find: before_scheme,
+    },
+    Check {
+        name: "made before certificate",
+        question: "Is the year of manufacture before the first issue of the certificate?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "Ex db IIC T6 Gb  ABC 14 ATEX 1234  Year 2015",
+        failing: "Ex db IIC T6 Gb  ABC 14 ATEX 1234  Year 2012",
+        find: before_certificate,
+    },
+    Check {
+        name: "both X and U",
+        question: "Does one number carry both X and U?",
+        source: "IEC 60079-0 clauses 13 and 29 (memory)",
+        severity: Severity::Review,
+        passing: "Ex db IIC T6 Gb  ABC 14 ATEX 1234 X",
+        failing: "Ex db IIC T6 Gb  ABC 14 ATEX 1234 X U",
+        find: both_letters,
+    },
+];
+
+/// First year of a level letter.
+///
+/// **Source:** IEC 60079-7:2015 (ec), IEC 60079-1:2014 (dc), IEC 60079-31:2008 (t), IEC 60079-6:2015
+/// (o) checked; the others memory.
+fn first_year(kind: T, level: &str) -> Option<i32> {
+    Some(match (kind, level) {
+        (T::IncreasedSafety, "c") | (T::LiquidImmersion, "b" | "c") => 2015,
+        (T::Flameproof, "c") => 2014,
+        (T::Flameproof | T::IncreasedSafety | T::PowderFilling, "b")
+        | (T::NonSparking | T::NonIncendive | T::RestrictedBreathing, "c") => 2007,
+        (T::IntrinsicSafety, "c") => 2006,
+        (T::Encapsulation, "c") => 2009,
+        (T::Encapsulation, "a" | "b") => 2004,
+        (T::DustEnclosure, "a" | "b" | "c") => 2008,
+        _ => return None,
+    })
+}
+
+/// The year in which the item was surely made: printed, or that of a certificate in issue 0.
+fn made(plate: &Plate) -> Option<i32> {
+    plate.year.as_ref().map(|y| y.value).or_else(|| {
+        plate
+            .certificates
+            .iter()
+            .filter(|c| c.issue == Some(0))
+            .find_map(|c| c.year)
+    })
+}
+
+fn level(plate: &Plate) -> Vec<Finding> {
+    let Some(year) = made(plate) else {
+        return Vec::new();
+    };
+    each(plate, |m| {
+        let (p, first) = m.protections.iter().find_map(|p| {
+            first_year(p.kind.value, &p.level)
+                .filter(|first| year < *first)
+                .map(|first| (p, first))
+        })?;
+        Some(format!(
+            "{} came in {first}, the year read is {year}: most likely a misread figure or letter.",
+            p.printed()
+        ))
+    })
+}
+
+fn epl(plate: &Plate) -> Vec<Finding> {
+    let Some(year) = made(plate) else {
+        return Vec::new();
+    };
+    each(plate, |m| {
+        let odd = m.epl.iter().find(|e| {
+            let early = e.value.atmosphere == Atmosphere::Gas && e.value.level == Level::A;
+            year < 2006 || (year == 2006 && !early)
+        })?;
+        Some(format!(
+            "{} came in 2006 and 2007, the year read is {year}: most likely a misread figure.",
+            odd.value
+        ))
+    })
+}
+
+fn dust_group(plate: &Plate) -> Vec<Finding> {
+    let Some(year) = made(plate).filter(|y| *y < 2007) else {
+        return Vec::new();
+    };
+    each(plate, |m| {
+        let group = &m.group.as_ref()?.value;
+        matches!(group, Group::IIIA | Group::IIIB | Group::IIIC).then(|| {
+            format!("{group} came in 2007, the year read is {year}: most likely a misread figure.")
+        })
+    })
+}
+
+fn certificate_year(plate: &Plate) -> Option<i32> {
+    plate.certificates.iter().filter_map(|c| c.year).max()
+}
+
+fn withdrawn(plate: &Plate) -> Vec<Finding> {
+    let Some(year) = certificate_year(plate) else {
+        return Vec::new();
+    };
+    each(plate, |m: &Marking| {
+        let p = m.protections.iter().find(|p| match p.kind.value {
+            T::NonSparking => year >= 2019,
+            T::EnergyLimited | T::OldDustEnclosure | T::DustIgnitionProof => year >= 2014,
+            _ => false,
+        })?;
+        Some(format!(
+            "{} was withdrawn before {year}: look at the standards named in the certificate.",
+            p.printed()
+        ))
+    })
+}
+
+fn recent_eex(plate: &Plate) -> Vec<Finding> {
+    let Some(year) = certificate_year(plate).filter(|y| *y >= 2010) else {
+        return Vec::new();
+    };
+    each(plate, |m| {
+        m.eex
+            .then(|| format!("EEx belongs to EN 50014, which was gone by {year}."))
+    })
+}
+
+fn before_scheme(plate: &Plate) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for certificate in &plate.certificates {
+        let Some(year) = certificate.year else {
+            continue;
+        };
+        let (critical, note) = match certificate.scheme {
+            CertificateScheme::Atex => (1995, 1995),
+            CertificateScheme::IecEx => (2002, 2003),
+            CertificateScheme::Ukex => (2020, 2021),
+            CertificateScheme::National => continue,
+        };
+        let detail = format!(
+            "{} bears the year {year}, before its scheme began: most likely a misread figure.",
+            certificate.number.value
+        );
+        let finding = Finding::plate(detail, vec![certificate.number.span]);
+        if year < critical {
+            found.push(finding);
+        } else if year < note {
+            found.push(finding.weighing(Severity::Note));
+        }
+    }
+    found
+}
+
+fn before_certificate(plate: &Plate) -> Vec<Finding> {
+    let (Some(made), Some(certified)) = (
+        plate.year.as_ref(),
+        plate.certificates.iter().filter_map(|c| c.year).min(),
+    ) else {
+        return Vec::new();
+    };
+    if made.value < certified {
+        vec![Finding::plate(
+            format!(
+                "Made in {}, but the certificate was first issued in {certified}: a new plate, or a misread figure.",
+                made.value
+            ),
+            vec![made.span],
+        )]
+    } else {
+        Vec::new()
+    }
+}
+
+fn both_letters(plate: &Plate) -> Vec<Finding> {
+    plate
+        .certificates
+        .iter()
+        .filter(|c| c.suffix == crate::marking::Suffix::XAndU)
+        .map(|c| {
+            Finding::plate(
+                format!("{} carries both X and U, which is rare.", c.number.value),
+                vec![c.number.span],
+            )
+        })
+        .collect()
+}
