@@ -127,29 +127,58 @@ pub(crate) fn grown(q: &Quad, by: f32) -> Quad {
     ]
 }
 
-/// A turned, scaled and shifted frame laid over a picture.
+/// How a plate lies in the picture.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Lie {
+    /// Angle of its lines, radians clockwise.
+    pub(crate) turn: f32,
+    /// How far its columns lean: pixels to the right per pixel down, seen along its lines.
+    pub(crate) lean: f32,
+}
+
+/// A turned, leaning, scaled and shifted frame laid over a picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Frame {
     /// Where the frame's `[0, 0]` lies in the picture.
-    pub(crate) origin: Point,
-    /// Angle of the frame's x axis in the picture, radians.
-    pub(crate) turn: f32,
-    /// Picture pixels per frame pixel.
-    pub(crate) step: f32,
+    origin: Point,
+    /// Way in the picture of one frame pixel to the right.
+    right: Point,
+    /// Way in the picture of one frame pixel down.
+    down: Point,
 }
 
 impl Frame {
+    /// The frame that shows a plate lying like `lie` upright; `step` is the picture
+    /// pixels per frame pixel.
+    pub(crate) fn new(origin: Point, lie: Lie, step: f32) -> Self {
+        let (s, c) = lie.turn.sin_cos();
+        let right = [step * c, step * s];
+        let down = [
+            lie.lean * right[0] - right[1],
+            lie.lean * right[1] + right[0],
+        ];
+        Self {
+            origin,
+            right,
+            down,
+        }
+    }
+
+    pub(crate) fn step(self) -> f32 {
+        self.right[0].hypot(self.right[1])
+    }
+
     pub(crate) fn to_picture(self, p: Point) -> Point {
-        let (s, c) = self.turn.sin_cos();
-        [
-            self.origin[0] + self.step * (p[0] * c - p[1] * s),
-            self.origin[1] + self.step * (p[0] * s + p[1] * c),
-        ]
+        let axis = |i: usize| self.origin[i] + p[0] * self.right[i] + p[1] * self.down[i];
+        [axis(0), axis(1)]
     }
 
     pub(crate) fn from_picture(self, p: Point) -> Point {
-        let (s, c) = self.turn.sin_cos();
         let [x, y] = [p[0] - self.origin[0], p[1] - self.origin[1]];
-        [(x * c + y * s) / self.step, (y * c - x * s) / self.step]
+        let area = self.right[0] * self.down[1] - self.right[1] * self.down[0];
+        [
+            (x * self.down[1] - y * self.down[0]) / area,
+            (y * self.right[0] - x * self.right[1]) / area,
+        ]
     }
 }

@@ -12,6 +12,7 @@ mod detect;
 mod engine;
 mod error;
 mod geometry;
+mod layout;
 mod line;
 mod looks;
 mod model;

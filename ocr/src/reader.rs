@@ -5,11 +5,11 @@ use std::f32::consts::FRAC_PI_2;
 use crate::bundle::{Bundle, ModelInfo};
 use crate::detect::{self, Place};
 use crate::error::OcrError;
-use crate::geometry::{Frame, Quad, angle, bounds, half_turned, length, thickness};
+use crate::geometry::{Frame, Lie, Quad, angle, bounds, half_turned, length, thickness};
+use crate::layout;
 use crate::line::{PhotoLines, TextLine};
 use crate::looks;
 use crate::model::Model;
-use crate::order;
 use crate::photo::Photo;
 use crate::recognise::{LINE_HEIGHT, Recogniser, line_width};
 use crate::sample::Pyramid;
@@ -21,6 +21,8 @@ const SECOND_VIEW: f32 = 1280.0;
 /// Height in pixels that lines should have in the second view: the detector parts
 /// neighbouring lines well from about 20 on, and larger views only cost time.
 const GOOD_HEIGHT: f32 = 30.0;
+/// Turn (radians) and lean up to which the first view is good enough.
+const LEVEL: f32 = 0.03;
 /// Lines tried both ways up to tell whether the photo is upside down.
 const TRIED_BOTH_WAYS: usize = 5;
 /// Below this mean probability a place is taken for texture, not for text.
@@ -66,10 +68,10 @@ impl Reader {
         let pyramid = Pyramid::new(photo.image());
         let mut notes = Vec::new();
         let (first_frame, places) = self.find(&pyramid)?;
-        if first_frame.step > 1.0 {
+        if first_frame.step() > 1.0 {
             notes.push(format!(
                 "Text was looked for at {:.2} of the photo's size; lines are read at full size.",
-                1.0 / first_frame.step
+                1.0 / first_frame.step()
             ));
         }
         let mut quads: Vec<Quad> = places
@@ -85,39 +87,24 @@ impl Reader {
         }
         let turn = self.turn(&pyramid, &quads)?;
         orient(&mut quads, turn);
-        let mut upright = Frame {
-            origin: [0.0, 0.0],
-            turn: middle_angle(&quads, turn),
-            step: 1.0,
-        };
-        if let Some((frame, width, height)) = closer(&quads, upright, first_frame) {
+        let mut lie = layout::lie(&quads, turn);
+        if let Some((frame, width, height)) = closer(&quads, lie, first_frame) {
             let view = pyramid.view(frame, width, height);
-            let closer: Vec<Place> = detect::places(self.detector.as_ref(), &view)?;
+            let closer = detect::places(self.detector.as_ref(), &view)?;
             if !closer.is_empty() {
                 quads = closer
                     .iter()
                     .map(|p| onto_picture(frame, &p.quad))
                     .collect();
                 orient(&mut quads, turn);
-                upright.turn = middle_angle(&quads, turn);
+                lie = layout::lie(&quads, turn);
             }
         }
-        let standing: Vec<Quad> = quads
-            .iter()
-            .map(|q| q.map(|p| upright.from_picture(p)))
-            .collect();
-        let ordered: Vec<Quad> = order::rows(&standing)
-            .into_iter()
-            .flatten()
-            .map(|i| quads[i])
-            .collect();
+        let ordered = layout::ordered(&quads, lie);
         let mut lines = Vec::new();
         let mut unread = 0;
-        for (quad, reading) in
-            ordered
-                .iter()
-                .zip(looks::read_all(&self.recogniser, &pyramid, &ordered)?)
-        {
+        let readings = looks::read_all(&self.recogniser, &pyramid, &ordered)?;
+        for (quad, reading) in ordered.into_iter().zip(readings) {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
                 continue;
@@ -125,7 +112,7 @@ impl Reader {
             lines.push(TextLine {
                 glyphs: reading.glyphs,
                 missed: reading.missed,
-                quad: *quad,
+                quad,
             });
         }
         if unread > 0 {
@@ -141,11 +128,7 @@ impl Reader {
     fn find(&self, pyramid: &Pyramid) -> Result<(Frame, Vec<Place>), OcrError> {
         let (width, height) = pyramid.full().dimensions();
         let step = (width.max(height) as f32 / FIRST_VIEW).max(0.5);
-        let frame = Frame {
-            origin: [0.0, 0.0],
-            turn: 0.0,
-            step,
-        };
+        let frame = Frame::new([0.0, 0.0], Lie::default(), step);
         let view = pyramid.view(frame, side(width as f32 / step), side(height as f32 / step));
         Ok((frame, detect::places(self.detector.as_ref(), &view)?))
     }
@@ -204,37 +187,16 @@ fn orient(quads: &mut [Quad], turn: f32) {
     }
 }
 
-/// The weighted median of the lines' angles, near `turn`; long lines weigh more.
-fn middle_angle(quads: &[Quad], turn: f32) -> f32 {
-    let mut deviations: Vec<(f32, f32)> = quads
-        .iter()
-        .map(|q| {
-            let d = angle(q) - turn;
-            (d.sin().atan2(d.cos()), length(q))
-        })
-        .filter(|(d, _)| d.abs() < 0.8)
-        .collect();
-    deviations.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let half: f32 = deviations.iter().map(|d| d.1).sum::<f32>() / 2.0;
-    let mut sum = 0.0;
-    for (deviation, weight) in deviations {
-        sum += weight;
-        if sum >= half {
-            return turn + deviation;
-        }
-    }
-    turn
-}
-
 /// The frame of a closer look at the lines found so far, and its size in pixels;
 /// `None` when it would show nothing new.
-fn closer(quads: &[Quad], upright: Frame, seen: Frame) -> Option<(Frame, u32, u32)> {
+fn closer(quads: &[Quad], lie: Lie, seen: Frame) -> Option<(Frame, u32, u32)> {
     let mut heights: Vec<f32> = quads.iter().map(thickness).collect();
     heights.sort_by(f32::total_cmp);
     let height = heights[heights.len() / 2];
+    let full = Frame::new([0.0, 0.0], lie, 1.0);
     let standing: Vec<Quad> = quads
         .iter()
-        .map(|q| q.map(|p| upright.from_picture(p)))
+        .map(|q| q.map(|p| full.from_picture(p)))
         .collect();
     let [x0, y0, x1, y1] = bounds(standing.iter().flatten());
     let margin = 1.5 * height;
@@ -242,15 +204,10 @@ fn closer(quads: &[Quad], upright: Frame, seen: Frame) -> Option<(Frame, u32, u3
     let step = (height / GOOD_HEIGHT)
         .max(width.max(tall) / SECOND_VIEW)
         .max(0.5);
-    let skew =
-        (upright.turn - seen.turn).sin().abs() > 0.03 || (upright.turn - seen.turn).cos() < 0.0;
-    if step > 0.85 * seen.step && !skew {
+    let level = lie.turn.cos() > 0.0 && lie.turn.sin().abs() < LEVEL && lie.lean.abs() < LEVEL;
+    if step > 0.85 * seen.step() && level {
         return None;
     }
-    let frame = Frame {
-        origin: upright.to_picture([x0 - margin, y0 - margin]),
-        turn: upright.turn,
-        step,
-    };
+    let frame = Frame::new(full.to_picture([x0 - margin, y0 - margin]), lie, step);
     Some((frame, side(width / step), side(tall / step)))
 }

@@ -62,7 +62,7 @@ impl<'a> Pyramid<'a> {
 
     /// What `frame` shows in `width` × `height` pixels.
     pub(crate) fn view(&self, frame: Frame, width: u32, height: u32) -> RgbImage {
-        self.piece(width, height, frame.step, |x, y| frame.to_picture([x, y]))
+        self.piece(width, height, frame.step(), |x, y| frame.to_picture([x, y]))
     }
 
     /// The text in `quad`, drawn upright to `width` × `height` pixels.
