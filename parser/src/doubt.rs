@@ -1,4 +1,13 @@
 //! From characters with doubt to the readings that the doubt allows.
+//!
+//! The best text is parsed first. Then each doubtful character is exchanged for its runner-ups and
+//! the text parsed again: what changes nothing that matters is folded into the best reading, what
+//! does becomes a reading of its own with its weight. Shapes that allow two values (`llC` may be
+//! IIC or IIIC) split a reading in the same way. No reading is chosen because it is handier.
+
+mod readings;
+mod review;
+mod signature;
 
 use crate::checks::{self, Suspicion};
 use crate::{Confidence, Line, Plate, Span};
@@ -38,8 +47,8 @@ pub struct ReviewReason {
     pub text: String,
     /// Where to look.
     pub span: Option<Span>,
-    /// True where a critical field is illegible or below its threshold, so that nothing
-    /// better than undecided can rest on it unless every reading agrees.
+    /// True where a critical field is illegible, so that nothing better than undecided can rest
+    /// on it. Doubt between known readings is not critical by itself: each reading is judged.
     pub critical: bool,
 }
 
@@ -57,6 +66,7 @@ pub struct Reading {
 impl Reading {
     /// The most probable reading.
     #[expect(clippy::missing_panics_doc, reason = "a reading is never empty")]
+    #[expect(clippy::expect_used, reason = "a reading is never empty")]
     pub fn best(&self) -> &Weighted {
         self.readings.first().expect("a reading is never empty")
     }
@@ -71,18 +81,100 @@ impl Reading {
 }
 
 /// Reads a plate from its lines.
+///
+/// # Example
+///
+/// ```
+/// use vetplate_parser::{Line, read};
+///
+/// let reading = read(&[Line::certain("Ex db llC T4 Gb")]);
+/// let group = reading.best().plate.markings[0].group.as_ref().unwrap();
+/// assert_eq!((group.value.to_string(), group.raw.as_str()), ("IIC".to_owned(), "llC"));
+/// ```
 pub fn read(lines: &[Line]) -> Reading {
-    let texts: Vec<String> = lines.iter().map(Line::text).collect();
-    let plate = crate::parse(&texts);
-    let suspicions = checks::run(&plate);
+    let readings = readings::plausible(lines);
+    let fields = review::fields(lines, &readings);
+    let review = review::reasons(lines, &readings, &fields);
     Reading {
-        readings: vec![Weighted {
-            plate,
-            suspicions,
-            weight: 1.0,
-            changes: Vec::new(),
-        }],
-        fields: Vec::new(),
-        review: Vec::new(),
+        readings,
+        fields,
+        review,
+    }
+}
+
+/// A plate with its findings, not yet weighed.
+fn weigh(plate: Plate, weight: f64, changes: Vec<(Span, String)>) -> Weighted {
+    let suspicions = checks::run(&plate);
+    Weighted {
+        plate,
+        suspicions,
+        weight,
+        changes,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Glyph;
+
+    fn doubtful(text: &str, at: usize, probability: f32, also: &[(Option<char>, f32)]) -> Line {
+        let mut glyphs = Line::certain(text).glyphs().to_vec();
+        glyphs[at] = Glyph {
+            ch: glyphs[at].ch,
+            probability,
+            also: also.to_vec(),
+        };
+        Line::new(glyphs)
+    }
+
+    #[test]
+    fn certain_text_is_one_reading() {
+        let reading = read(&[Line::certain("Ex db IIC T4 Gb")]);
+        assert_eq!(reading.readings.len(), 1);
+        assert_eq!(reading.confidence(0), Confidence::CERTAIN);
+        assert!(reading.review.is_empty(), "{:?}", reading.review);
+    }
+
+    #[test]
+    fn a_doubtful_group_letter_keeps_both() {
+        let line = doubtful("Ex db IIC T4 Gb", 8, 0.7, &[(Some('B'), 0.25)]);
+        let reading = read(&[line]);
+        let groups: Vec<_> = reading
+            .readings
+            .iter()
+            .map(|r| {
+                r.plate.markings[0]
+                    .group
+                    .as_ref()
+                    .map(|g| g.value.to_string())
+            })
+            .collect();
+        assert_eq!(groups, [Some("IIC".to_owned()), Some("IIB".to_owned())]);
+        let total: f64 = reading.readings.iter().map(|r| r.weight).sum();
+        assert!((total - 1.0).abs() < 1e-9);
+        assert!((reading.confidence(0).get() - 0.7).abs() < 0.02);
+        assert!(!reading.review.is_empty());
+    }
+
+    #[test]
+    fn a_rival_shape_is_a_reading() {
+        // Two strokes and C with no clean fact of gas or dust.
+        let reading = read(&[Line::certain("Ex h llC")]);
+        let groups: Vec<_> = reading
+            .readings
+            .iter()
+            .filter_map(|r| r.plate.markings[0].group.as_ref())
+            .map(|g| g.value.to_string())
+            .collect();
+        assert!(groups.contains(&"IIC".to_owned()) && groups.contains(&"IIIC".to_owned()));
+        assert!(!reading.review.is_empty());
+    }
+
+    #[test]
+    fn doubt_that_changes_nothing_is_folded() {
+        let line = doubtful("Ex db IIC T4 Gb", 5, 0.6, &[(Some('-'), 0.3)]);
+        let reading = read(&[line]);
+        assert!(reading.readings[0].weight > 0.95, "{reading:?}");
     }
 }

@@ -30,7 +30,7 @@ use captions::Caption;
 use draft::Draft;
 use text::{Text, Token};
 
-pub(crate) use assemble::atmospheres_of;
+pub(crate) use assemble::{atmospheres_of, settle_worth};
 
 /// Parses the lines of one plate. Always answers; what it cannot place is in `unread`.
 ///

@@ -154,7 +154,7 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
     placed.sort_by_key(|p| p.at);
     let (sensor, component) = (plate.names_a_sensor(), plate.has_u());
     for Placed { marking, .. } in &mut placed {
-        worth(marking);
+        settle_worth(marking);
         marking.sensor = sensor;
         marking.u |= component;
     }
@@ -459,7 +459,7 @@ fn place_celsius(
 }
 
 /// Gives each type the EPL that it is worth in its marking.
-fn worth(marking: &mut Marking) {
+pub(crate) fn settle_worth(marking: &mut Marking) {
     let atmosphere = atmospheres_of(marking)
         .into_iter()
         .find(|a| *a != Atmosphere::Mine)

@@ -1,0 +1,305 @@
+//! Which texts the doubt allows, and what each of them says.
+
+use super::signature::signature;
+use super::{Weighted, weigh};
+use crate::marking::Marking;
+use crate::{Line, Plate, Read, Span, grammar};
+use std::collections::BTreeMap;
+
+/// A runner-up is looked at if it is at least this likely against the best character. Below it,
+/// even all the characters of a plate together stay under one plate in ten thousand only with the
+/// share of critical characters that a plate has (about forty).
+const LEAST_RATIO: f64 = 0.0005;
+/// Characters that are exchanged one at a time, most doubtful first.
+const SINGLES: usize = 64;
+/// Characters that are exchanged together: two to the eighth texts at most.
+const JOINT: usize = 8;
+/// Readings that are kept.
+const KEPT: usize = 24;
+/// Combinations of less than this share of the best are not parsed.
+const LEAST_WEIGHT: f64 = 0.0002;
+
+/// One possible exchange.
+#[derive(Debug, Clone)]
+struct Exchange {
+    line: usize,
+    glyph: usize,
+    to: Option<char>,
+    ratio: f64,
+}
+
+/// Every plausible reading, best first, weights adding up to 1.
+pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
+    let best = parsed(lines, &[], 1.0);
+    let base = signature(&best);
+    let mut merged: BTreeMap<String, Weighted> = BTreeMap::new();
+    let mut effective: Vec<Exchange> = Vec::new();
+    let mut folded = 0.0;
+    for exchange in exchanges(lines) {
+        let reading = parsed(lines, std::slice::from_ref(&exchange), exchange.ratio);
+        if signature(&reading) == base {
+            folded += exchange.ratio;
+        } else {
+            effective.push(exchange);
+        }
+    }
+    // A character that may be another one without consequence makes the best reading no weaker.
+    let best = Weighted {
+        weight: 1.0 + folded,
+        ..best
+    };
+    merged.insert(base.clone(), best);
+    effective.truncate(JOINT * 3);
+    for set in combinations(&effective) {
+        let weight: f64 = set.iter().map(|e| e.ratio).product();
+        let reading = parsed(lines, &set, weight);
+        add(&mut merged, reading);
+    }
+    let mut readings: Vec<Weighted> = merged.into_values().flat_map(split_rivals).collect();
+    let mut by_signature: BTreeMap<String, Weighted> = BTreeMap::new();
+    for reading in readings.drain(..) {
+        add(&mut by_signature, reading);
+    }
+    let mut readings: Vec<Weighted> = by_signature.into_values().collect();
+    // The reading of the best characters stays first among equals.
+    readings.sort_by(|a, b| {
+        b.weight
+            .total_cmp(&a.weight)
+            .then(a.changes.len().cmp(&b.changes.len()))
+    });
+    readings.truncate(KEPT);
+    let total: f64 = readings.iter().map(|r| r.weight).sum();
+    for reading in &mut readings {
+        reading.weight /= total;
+    }
+    readings
+}
+
+fn add(merged: &mut BTreeMap<String, Weighted>, reading: Weighted) {
+    let key = signature(&reading);
+    match merged.get_mut(&key) {
+        Some(known) => {
+            known.weight += reading.weight;
+            if reading.changes.len() < known.changes.len() {
+                known.changes = reading.changes;
+                known.plate = reading.plate;
+                known.suspicions = reading.suspicions;
+            }
+        }
+        None => {
+            merged.insert(key, reading);
+        }
+    }
+}
+
+/// Single exchanges worth a look, most likely first.
+fn exchanges(lines: &[Line]) -> Vec<Exchange> {
+    let mut found = Vec::new();
+    for (line, content) in lines.iter().enumerate() {
+        for (glyph, g) in content.glyphs().iter().enumerate() {
+            let top = f64::from(g.probability).max(1e-6);
+            for &(to, probability) in &g.also {
+                let ratio = f64::from(probability) / top;
+                if to != Some(g.ch) && ratio >= LEAST_RATIO {
+                    found.push(Exchange {
+                        line,
+                        glyph,
+                        to,
+                        ratio: ratio.min(1.0),
+                    });
+                }
+            }
+        }
+    }
+    found.sort_by(|a, b| {
+        b.ratio
+            .total_cmp(&a.ratio)
+            .then(a.line.cmp(&b.line))
+            .then(a.glyph.cmp(&b.glyph))
+            .then(a.to.cmp(&b.to))
+    });
+    found.truncate(SINGLES);
+    found
+}
+
+/// Sets of exchanges, one a character at most: every single one, and the joint ones of the most
+/// doubtful characters.
+fn combinations(effective: &[Exchange]) -> Vec<Vec<Exchange>> {
+    let mut sets: Vec<Vec<Exchange>> = effective.iter().map(|e| vec![e.clone()]).collect();
+    let joint = &effective[..effective.len().min(JOINT)];
+    for mask in 1_u32..(1 << joint.len()) {
+        if mask.count_ones() < 2 {
+            continue;
+        }
+        let set: Vec<Exchange> = joint
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| mask >> i & 1 == 1)
+            .map(|(_, e)| e.clone())
+            .collect();
+        let weight: f64 = set.iter().map(|e| e.ratio).product();
+        let distinct = set.iter().enumerate().all(|(i, a)| {
+            set[..i]
+                .iter()
+                .all(|b| (a.line, a.glyph) != (b.line, b.glyph))
+        });
+        if distinct && weight >= LEAST_WEIGHT {
+            sets.push(set);
+        }
+    }
+    sets
+}
+
+fn parsed(lines: &[Line], set: &[Exchange], weight: f64) -> Weighted {
+    let mut changes = Vec::new();
+    let texts: Vec<String> = lines
+        .iter()
+        .enumerate()
+        .map(|(line, content)| {
+            let mut text = String::new();
+            let mut original = 0;
+            for (glyph, g) in content.glyphs().iter().enumerate() {
+                let width = g.ch.len_utf8();
+                match set.iter().find(|e| e.line == line && e.glyph == glyph) {
+                    Some(exchange) => {
+                        let to: String = exchange.to.into_iter().collect();
+                        text.push_str(&to);
+                        changes.push((
+                            Span {
+                                line,
+                                start: original,
+                                end: original + width,
+                            },
+                            to,
+                        ));
+                    }
+                    None => text.push(g.ch),
+                }
+                original += width;
+            }
+            text
+        })
+        .collect();
+    weigh(grammar::parse(&texts), weight, changes)
+}
+
+/// A reading whose shapes allow other values becomes one reading for each value, in equal shares:
+/// the grammar has no ground to prefer one.
+fn split_rivals(reading: Weighted) -> Vec<Weighted> {
+    let variants = variants(&reading.plate);
+    if variants.is_empty() {
+        return vec![reading];
+    }
+    let share = reading.weight / (variants.len() + 1) as f64;
+    let mut split: Vec<Weighted> = variants
+        .into_iter()
+        .map(|(plate, span, to)| {
+            let mut changes = reading.changes.clone();
+            changes.push((span, to));
+            weigh(plate, share, changes)
+        })
+        .collect();
+    split.insert(
+        0,
+        Weighted {
+            // A breath more, so that the value named first stays first.
+            weight: share * 1.0001,
+            ..reading
+        },
+    );
+    split
+}
+
+type Variant = (Plate, Span, String);
+
+/// The plate with one rival in the place of its value, for every rival.
+fn variants(plate: &Plate) -> Vec<Variant> {
+    let mut found: Vec<Variant> = Vec::new();
+    for index in 0..plate.markings.len() {
+        let marking = &plate.markings[index];
+        let mut push = |span: Span, to: String, change: &dyn Fn(&mut Marking)| {
+            if found.len() < KEPT {
+                let mut variant = plate.clone();
+                change(&mut variant.markings[index]);
+                grammar::settle_worth(&mut variant.markings[index]);
+                found.push((variant, span, to));
+            }
+        };
+        if let Some(group) = &marking.group {
+            for rival in &group.rivals {
+                push(group.span, rival.to_string(), &|m| {
+                    set(&mut m.group, rival.clone());
+                });
+            }
+        }
+        if let Some(temperature) = &marking.temperature {
+            for rival in &temperature.rivals {
+                push(temperature.span, rival.to_string(), &|m| {
+                    set(&mut m.temperature, rival.clone());
+                });
+            }
+        }
+        if let Some(dust) = &marking.dust_temperature {
+            for rival in &dust.rivals {
+                push(dust.span, rival.to_string(), &|m| {
+                    set(&mut m.dust_temperature, *rival);
+                });
+            }
+        }
+        for (at, epl) in marking.epl.iter().enumerate() {
+            for rival in &epl.rivals {
+                push(epl.span, rival.to_string(), &|m| m.epl[at].value = *rival);
+            }
+        }
+        for (at, protection) in marking.protections.iter().enumerate() {
+            for rival in &protection.kind.rivals {
+                push(protection.kind.span, rival.to_string(), &|m| {
+                    m.protections[at].kind.value = *rival;
+                });
+            }
+        }
+        if let Some(line) = &marking.atex {
+            for (at, token) in line.categories.iter().enumerate() {
+                for rival in &token.rivals {
+                    push(token.span, rival.to_string(), &|m| {
+                        if let Some(line) = &mut m.atex {
+                            line.categories[at].value = *rival;
+                        }
+                    });
+                }
+            }
+        }
+        if let Some(division) = &marking.american.division {
+            for rival in &division.rivals {
+                push(division.span, rival.to_string(), &|m| {
+                    set(&mut m.american.division, *rival);
+                });
+            }
+        }
+        if let Some(zone) = &marking.american.zone {
+            for rival in &zone.rivals {
+                push(zone.span, rival.to_string(), &|m| {
+                    set(&mut m.american.zone, *rival);
+                });
+            }
+        }
+    }
+    if let Some(ambient) = &plate.ambient {
+        for rival in &ambient.rivals {
+            let mut variant = plate.clone();
+            set(&mut variant.ambient, *rival);
+            found.push((
+                variant,
+                ambient.span,
+                format!("{} to {} °C", rival.low_c, rival.high_c),
+            ));
+        }
+    }
+    found
+}
+
+fn set<T>(slot: &mut Option<Read<T>>, value: T) {
+    if let Some(read) = slot {
+        read.value = value;
+    }
+}

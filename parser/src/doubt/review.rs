@@ -1,0 +1,246 @@
+//! How sure each critical field is, and why a person should look.
+
+use super::signature::{FIELDS, field};
+use super::{FieldDoubt, ReviewReason, Weighted};
+use crate::checks::Severity;
+use crate::marking::Marking;
+use crate::{Confidence, Line, Read, Span};
+
+/// A critical field below this confidence is sent to a person. At 0.9 one doubtful stroke in a
+/// field is enough; the cost is a look at the plate, the cost of the other error is not known.
+const REVIEW_BELOW: f64 = 0.9;
+/// Part of the probability of a field that no known character explains, above which it counts as
+/// illegible.
+const ILLEGIBLE_ABOVE: f64 = 0.1;
+/// A reading of at least this share competes with the best.
+const COMPETES: f64 = 0.02;
+/// A repair of shape is right nearly always, not always.
+const PER_REPAIR: f64 = 0.97;
+
+/// The confidence of each critical field of the best reading.
+pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
+    let Some(best) = readings.first() else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for (index, marking) in best.plate.markings.iter().enumerate() {
+        for name in FIELDS {
+            let value = field(marking, name);
+            let spans = spans(marking, name);
+            if value.is_empty() && spans.is_empty() {
+                continue;
+            }
+            let mut same = 0.0;
+            let mut also: Vec<(String, f64)> = Vec::new();
+            for reading in readings {
+                let other = reading
+                    .plate
+                    .markings
+                    .get(index)
+                    .map(|m| field(m, name))
+                    .unwrap_or_default();
+                if other == value {
+                    same += reading.weight;
+                } else {
+                    let other = if other.is_empty() {
+                        "not read".to_owned()
+                    } else {
+                        other
+                    };
+                    match also.iter_mut().find(|(v, _)| *v == other) {
+                        Some((_, weight)) => *weight += reading.weight,
+                        None => also.push((other, reading.weight)),
+                    }
+                }
+            }
+            also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+            also.truncate(4);
+            let explained = explained(lines, &spans);
+            let repairs = repairs(marking, name);
+            found.push(FieldDoubt {
+                marking: index,
+                field: name,
+                confidence: Confidence::new(same * explained * PER_REPAIR.powi(repairs as i32)),
+                also,
+                spans,
+            });
+        }
+    }
+    found
+}
+
+/// The part of the probability of all characters in the spans that known characters explain.
+fn explained(lines: &[Line], spans: &[Span]) -> f64 {
+    let mut product = 1.0;
+    for span in spans {
+        let Some(line) = lines.get(span.line) else {
+            continue;
+        };
+        let mut at = 0;
+        for glyph in line.glyphs() {
+            if at >= span.start && at < span.end {
+                let sum: f64 = f64::from(glyph.probability)
+                    + glyph.also.iter().map(|(_, p)| f64::from(*p)).sum::<f64>();
+                product *= sum.min(1.0);
+            }
+            at += glyph.ch.len_utf8();
+        }
+    }
+    product
+}
+
+fn reads<T>(read: Option<&Read<T>>) -> Option<(Span, usize)> {
+    read.map(|r| (r.span, r.repairs.len()))
+}
+
+/// Place and number of repairs of everything that a field is made of.
+fn parts(marking: &Marking, name: &str) -> Vec<(Span, usize)> {
+    match name {
+        "protections" => marking
+            .protections
+            .iter()
+            .map(|p| (p.kind.span, p.kind.repairs.len()))
+            .collect(),
+        "group" => reads(marking.group.as_ref())
+            .into_iter()
+            .chain(reads(marking.unknown_group.as_ref()))
+            .chain(reads(marking.only_gas.as_ref()))
+            .collect(),
+        "temperature" => reads(marking.temperature.as_ref())
+            .into_iter()
+            .chain(reads(marking.dust_temperature.as_ref()))
+            .chain(reads(marking.unknown_class.as_ref()))
+            .collect(),
+        "epl" => marking
+            .epl
+            .iter()
+            .map(|e| (e.span, e.repairs.len()))
+            .collect(),
+        _ => marking
+            .atex
+            .iter()
+            .map(|line| {
+                let tokens: usize = line.categories.iter().map(|c| c.repairs.len()).sum();
+                (line.raw.span, line.raw.repairs.len() + tokens)
+            })
+            .collect(),
+    }
+}
+
+fn spans(marking: &Marking, name: &str) -> Vec<Span> {
+    parts(marking, name).into_iter().map(|(s, _)| s).collect()
+}
+
+fn repairs(marking: &Marking, name: &str) -> usize {
+    parts(marking, name).into_iter().map(|(_, n)| n).sum()
+}
+
+/// The name of a field in plain words.
+fn plain(name: &str) -> &'static str {
+    match name {
+        "protections" => "type of protection",
+        "group" => "group",
+        "temperature" => "temperature",
+        "epl" => "EPL",
+        _ => "category",
+    }
+}
+
+/// Why a person should look, most serious first.
+pub(super) fn reasons(
+    lines: &[Line],
+    readings: &[Weighted],
+    fields: &[FieldDoubt],
+) -> Vec<ReviewReason> {
+    let Some(best) = readings.first() else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    if best.plate.markings.is_empty() {
+        found.push(ReviewReason {
+            text:
+                "No explosion-protection marking was read. That does not show that there is none."
+                    .to_owned(),
+            span: None,
+            critical: true,
+        });
+    }
+    for doubt in fields {
+        let span = doubt.spans.first().copied();
+        let place = span.map_or(String::new(), |s| format!(" on line {}", s.line + 1));
+        let unexplained = 1.0 - explained(lines, &doubt.spans);
+        if unexplained > ILLEGIBLE_ABOVE {
+            found.push(ReviewReason {
+                text: format!(
+                    "The {}{place} is hard to read: compare it with the plate, character by character.",
+                    plain(doubt.field)
+                ),
+                span,
+                critical: true,
+            });
+        } else if doubt.confidence.get() < REVIEW_BELOW
+            || doubt.also.iter().any(|(_, p)| *p >= COMPETES)
+        {
+            let value = best
+                .plate
+                .markings
+                .get(doubt.marking)
+                .map(|m| field(m, doubt.field))
+                .unwrap_or_default();
+            let others: Vec<&str> = doubt
+                .also
+                .iter()
+                .filter(|(_, p)| *p >= COMPETES / 2.0)
+                .map(|(v, _)| v.as_str())
+                .collect();
+            let rivals = if others.is_empty() {
+                String::new()
+            } else {
+                format!("; it may be {}", others.join(" or "))
+            };
+            found.push(ReviewReason {
+                text: format!(
+                    "The {}{place} was read as {value:?}, but not surely{rivals}.",
+                    plain(doubt.field)
+                ),
+                span,
+                critical: false,
+            });
+        }
+    }
+    for (index, marking) in best.plate.markings.iter().enumerate() {
+        let total: usize = FIELDS.iter().map(|name| repairs(marking, name)).sum();
+        if total > 3 {
+            found.push(ReviewReason {
+                text: format!(
+                    "Marking {} needed {total} repairs of shape: too many to rely on.",
+                    index + 1
+                ),
+                span: marking.spans.first().copied(),
+                critical: true,
+            });
+        }
+    }
+    if let Some(ambient) = &best.plate.ambient
+        && explained(lines, &[ambient.span]) < 1.0 - ILLEGIBLE_ABOVE
+    {
+        found.push(ReviewReason {
+            text: format!(
+                "The ambient range on line {} is hard to read: sign and figures decide.",
+                ambient.span.line + 1
+            ),
+            span: Some(ambient.span),
+            critical: true,
+        });
+    }
+    for suspicion in &best.suspicions {
+        if suspicion.severity == Severity::Critical {
+            found.push(ReviewReason {
+                text: format!("{}: {}", suspicion.check, suspicion.detail),
+                span: suspicion.spans.first().copied(),
+                critical: false,
+            });
+        }
+    }
+    found
+}
