@@ -20,7 +20,7 @@ pub mod verdict;
 
 pub use checks::{CHECKS, Check, Severity, Suspicion};
 pub use doubt::{FieldDoubt, Reading, ReviewReason, Weighted, read};
-pub use explain::{Piece, explain};
+pub use explain::{Piece, explain, explain_rest, standard};
 pub use grammar::parse;
 pub use line::{Glyph, Line};
 pub use marking::Plate;

@@ -6,6 +6,7 @@ mod epl;
 mod group;
 mod level;
 mod mark;
+mod notation;
 mod parameters;
 mod protection;
 mod temperature;
