@@ -1,0 +1,80 @@
+//! The reading as JSON, schema 1: what people and other programs hold on to.
+//!
+//! Every type here mirrors a piece of the schema. Keys with no value are left out,
+//! except `schema`, `lines`, `markings` and `review`. The order of keys is that of the
+//! fields, and numbers are rounded, so that the same input and version give the same bytes.
+
+mod build;
+mod marking;
+mod number;
+mod photo;
+mod place;
+mod plate;
+mod spans;
+mod verdict;
+
+pub use build::{Source, answer};
+pub use marking::{
+    Alternative, AmbientClassDto, AtexDto, FieldDto, MarkingDto, PieceDto, ProtectionDto,
+    RepairDto, TemperatureDto,
+};
+pub(crate) use number::rounded;
+pub use number::{Number, Share};
+pub use photo::{LineDto, ModelDto, PhotoDto, VersionsDto};
+pub(crate) use place::{KEYS, set_field, unknown_key};
+pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
+pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
+pub use spans::SpanDto;
+pub use verdict::{DecidingDto, GroundDto, OutcomeDto, ReadingOutcomeDto, ReviewDto, VerdictDto};
+
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// Number of the schema; it rises when a key is renamed or removed.
+pub const SCHEMA: u32 = 1;
+
+/// What is always said beside a reading.
+///
+/// **Source:** common practice of inspectors; none of it can be seen on a photo.
+pub const CAUTIONS: [&str; 6] = [
+    "Decision support only. The certificate with its conditions, the standards, the local code, \
+     the authority and a competent person decide.",
+    "The result depends on the reading. Compare every character with the plate before use.",
+    "The result depends on the location data entered (zone, group, ignition temperature, layer, \
+     ambient). Wrong data give a wrong answer.",
+    "A suitable plate says nothing about installation, damage, glands, modification, settings, \
+     loop or earthing.",
+    "Values such as ignition temperatures come from tables; process mixtures, pressure, oxygen \
+     enrichment and temperature outside normal atmospheric conditions are not covered.",
+    "Marking to one scheme is not approval under another.",
+];
+
+/// One plate, read and, where a place was given, judged.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Reading)]
+pub struct Answer {
+    /// Number of this schema.
+    pub schema: u32,
+    /// The photo; left out where the text was typed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub photo: Option<PhotoDto>,
+    /// Lines of text in reading order.
+    pub lines: Vec<LineDto>,
+    /// Markings in print order, one an atmosphere.
+    pub markings: Vec<MarkingDto>,
+    /// Everything else that the plate says.
+    #[serde(flatten)]
+    pub plate: PlateDto,
+    /// Contradictions of the plate with itself.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub suspicions: Vec<SuspicionDto>,
+    /// The verdict; left out where no place was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<VerdictDto>,
+    /// Whether a person must look, and why.
+    pub review: ReviewDto,
+    /// What always has to be kept in mind.
+    pub cautions: Vec<&'static str>,
+    /// What made this answer.
+    pub versions: VersionsDto,
+}

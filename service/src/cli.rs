@@ -1,0 +1,146 @@
+//! The command line: what can be typed. Parsing validates and never acts.
+
+mod place;
+
+pub use place::PlaceArgs;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+use crate::answer::{Answer, OutcomeDto};
+use crate::config::ServeConfig;
+
+/// Reads the nameplate of explosion-protected equipment, takes its marking apart and
+/// says whether it is allowed in a zone.
+///
+/// Exit codes of `read` and `decode`: 0 a reading was made, whatever the verdict;
+/// 2 bad usage; 3 an input could not be used at all; 4 what --fail-on names was met.
+#[derive(Debug, Parser)]
+#[command(
+    name = "vetplate",
+    version,
+    max_term_width = 100,
+    subcommand_required = true
+)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read photos of nameplates.
+    Read(ReadArgs),
+    /// Decode markings that are typed, without a photo.
+    Decode(DecodeArgs),
+    /// Answer over HTTP.
+    Serve(ServeConfig),
+}
+
+/// `vetplate read`
+#[derive(Debug, Args)]
+pub struct ReadArgs {
+    /// Photos (JPEG, PNG, WebP or TIFF); `-` reads one from standard input.
+    #[arg(required = true, value_name = "PHOTO")]
+    pub photos: Vec<PathBuf>,
+    /// Place that the equipment is to stand in.
+    #[command(flatten)]
+    pub place: PlaceArgs,
+    /// How to answer.
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Write the photo with its lines drawn on it as PNG; with several photos, a folder.
+    #[arg(long, value_name = "FILE")]
+    pub annotate: Option<PathBuf>,
+}
+
+/// `vetplate decode`
+#[derive(Debug, Args)]
+pub struct DecodeArgs {
+    /// Markings in quotes, one plate each, its lines separated by `;`.
+    /// `-` reads standard input, one plate a line.
+    #[arg(required = true, value_name = "TEXT")]
+    pub texts: Vec<String>,
+    /// Take the whole input as the lines of one plate.
+    #[arg(long)]
+    pub plate: bool,
+    /// Place that the equipment is to stand in.
+    #[command(flatten)]
+    pub place: PlaceArgs,
+    /// How to answer.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// How to answer.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Output")]
+pub struct OutputArgs {
+    /// Print JSON (schema 1), one document a line.
+    #[arg(long)]
+    pub json: bool,
+    /// Exit with 4 where the verdict is this or worse (unsuitable is worse than
+    /// undecided, undecided worse than conditional), or where a review is needed.
+    #[arg(long, value_name = "WHEN", value_delimiter = ',')]
+    pub fail_on: Vec<FailOn>,
+}
+
+/// When `--fail-on` is met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FailOn {
+    /// Conditional, undecided or unsuitable.
+    Conditional,
+    /// Undecided or unsuitable.
+    Undecided,
+    /// Unsuitable.
+    Unsuitable,
+    /// A person must look before the reading is used.
+    Review,
+}
+
+impl FailOn {
+    /// The worst outcome that is still let pass is one better than this; none for reviews.
+    fn outcome(self) -> Option<OutcomeDto> {
+        match self {
+            Self::Conditional => Some(OutcomeDto::Conditional),
+            Self::Undecided => Some(OutcomeDto::Undecided),
+            Self::Unsuitable => Some(OutcomeDto::Unsuitable),
+            Self::Review => None,
+        }
+    }
+
+    /// True where `answer` meets it.
+    pub fn met_by(self, answer: &Answer) -> bool {
+        match self.outcome() {
+            None => answer.review.needed,
+            Some(limit) => answer.verdict.as_ref().is_some_and(|v| v.outcome <= limit),
+        }
+    }
+
+    /// True where it asks for a verdict, and so for a place.
+    pub fn needs_place(self) -> bool {
+        self.outcome().is_some()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn definition_is_sound() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn negative_ambient_is_no_flag() {
+        let cli = Cli::try_parse_from(["vetplate", "decode", "Ex", "--ambient-c", "-40..60"]);
+        let Command::Decode(args) = cli.unwrap().command else {
+            panic!("not decode")
+        };
+        assert_eq!(args.place.fields().ambient_c.as_deref(), Some("-40..60"));
+    }
+}

@@ -1,0 +1,77 @@
+//! What each command does, with its streams as parameters.
+
+mod decode;
+mod input;
+mod place;
+mod read;
+mod serve;
+
+pub use decode::decode;
+pub use read::read;
+pub use serve::serve;
+
+use crate::answer::Answer;
+use crate::cli::OutputArgs;
+use crate::failure::{Ending, Failure};
+use crate::render;
+use std::io::{Read, Write};
+
+/// The three streams of a command.
+pub struct Streams<'a> {
+    /// Standard input.
+    pub input: &'a mut dyn Read,
+    /// Answers.
+    pub output: &'a mut dyn Write,
+    /// Messages.
+    pub messages: &'a mut dyn Write,
+}
+
+impl Streams<'_> {
+    /// Says why one input could not be used. That message cannot be lost by a failing
+    /// standard error: the exit code tells it, too.
+    fn complain(&mut self, name: &str, message: &str) {
+        let _ = writeln!(self.messages, "vetplate: {name}: {message}");
+    }
+}
+
+/// Writes one answer and says whether `--fail-on` was met.
+///
+/// `name` is given where several inputs are answered.
+fn put(
+    streams: &mut Streams<'_>,
+    output: &OutputArgs,
+    answer: &Answer,
+    name: Option<&str>,
+    first: bool,
+) -> Result<Ending, Failure> {
+    if output.json {
+        let json = serde_json::to_string(answer).map_err(|e| Failure::Internal(e.to_string()))?;
+        writeln!(streams.output, "{json}")?;
+    } else {
+        if !first {
+            writeln!(streams.output)?;
+        }
+        streams
+            .output
+            .write_all(render::people(answer, name).as_bytes())?;
+    }
+    streams.output.flush()?;
+    let met = output.fail_on.iter().any(|when| when.met_by(answer));
+    Ok(if met {
+        Ending::FailOnMet
+    } else {
+        Ending::Answered
+    })
+}
+
+/// Without a place there is no verdict, so that a gate on it would always stand open.
+fn check_fail_on(output: &OutputArgs, has_place: bool) -> Result<(), Failure> {
+    if !has_place && output.fail_on.iter().any(|when| when.needs_place()) {
+        return Err(Failure::Usage(
+            "--fail-on a verdict needs a place: add --zone and what is present there, or --site \
+             and --location"
+                .to_owned(),
+        ));
+    }
+    Ok(())
+}

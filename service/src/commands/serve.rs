@@ -1,0 +1,106 @@
+//! `vetplate serve`: the HTTP service.
+
+use crate::config::ServeConfig;
+use crate::environment::Environment;
+use crate::failure::Failure;
+use crate::logging;
+use crate::pipeline::PhotoReader;
+use crate::router::app;
+use crate::state::AppState;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tokio::sync::watch;
+
+/// Serves until SIGTERM or ctrl-c, then lets requests in progress end.
+///
+/// `reader` is called on a thread of its own while the service already answers
+/// `/healthz`; `/readyz` tells when it is done.
+///
+/// # Errors
+///
+/// [`Failure::Internal`] where the address cannot be had.
+pub fn serve(
+    config: &ServeConfig,
+    environment: Environment,
+    reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
+) -> Result<(), Failure> {
+    logging::start(config.log_format)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(|e| Failure::Internal(e.to_string()))?;
+    let result = runtime.block_on(run(config, environment, reader));
+    // A photo that is still being read must not hold the program back.
+    runtime.shutdown_timeout(Duration::from_millis(100));
+    result
+}
+
+async fn run(
+    config: &ServeConfig,
+    environment: Environment,
+    reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
+) -> Result<(), Failure> {
+    let listener = TcpListener::bind(config.listen).await.map_err(|e| {
+        Failure::Internal(format!(
+            "cannot listen on {}: {e}; choose another address with --listen",
+            config.listen
+        ))
+    })?;
+    let address = listener
+        .local_addr()
+        .map_err(|e| Failure::Internal(e.to_string()))?;
+    tracing::info!(%address, "listening");
+    let state = AppState::new(config, environment);
+    let loading = state.clone();
+    tokio::task::spawn_blocking(move || {
+        loading.install(reader().map_err(|e| e.to_string()));
+        if loading.reader().is_ok() {
+            tracing::info!("ready");
+        }
+    });
+    let (stop, stopped) = watch::channel(());
+    let serving = axum::serve(listener, app(state)).with_graceful_shutdown(async move {
+        asked_to_stop().await;
+        tracing::info!("stopping");
+        drop(stop);
+    });
+    let late = too_late(stopped, config.shutdown_timeout());
+    tokio::select! {
+        result = async { serving.await } => result.map_err(|e| Failure::Internal(e.to_string())),
+        () = late => {
+            tracing::warn!("requests in progress were cut off");
+            Ok(())
+        }
+    }
+}
+
+/// Ends some time after `stopped` lost its sender.
+async fn too_late(mut stopped: watch::Receiver<()>, after: Duration) {
+    while stopped.changed().await.is_ok() {}
+    tokio::time::sleep(after).await;
+}
+
+async fn asked_to_stop() {
+    let interrupt = async {
+        // Without a handler the signal ends the program, which is what was asked for.
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    let terminate = async {
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(mut signal) => {
+                signal.recv().await;
+            }
+            Err(_) => std::future::pending().await,
+        }
+    };
+    #[cfg(not(unix))]
+    let terminate = std::future::pending::<()>();
+    tokio::select! {
+        () = interrupt => {}
+        () = terminate => {}
+    }
+}

@@ -1,0 +1,142 @@
+//! Settings of the service: flags, or environment variables beneath them.
+
+use clap::{Args, ValueEnum};
+use std::net::SocketAddr;
+use std::time::Duration;
+use vetplate_ocr::Limits;
+
+/// `vetplate serve`
+#[derive(Debug, Clone, Args)]
+pub struct ServeConfig {
+    /// Address and port to listen on.
+    #[arg(
+        long,
+        env = "VETPLATE_LISTEN",
+        default_value = "127.0.0.1:8460",
+        value_name = "ADDRESS"
+    )]
+    pub listen: SocketAddr,
+    /// Photos read at the same time; 0 for one a processor.
+    #[arg(long, env = "VETPLATE_WORKERS", default_value_t = 0, value_name = "N")]
+    pub workers: usize,
+    /// Requests that may wait for a worker; more are sent away with 503.
+    #[arg(long, env = "VETPLATE_QUEUE", default_value_t = 16, value_name = "N")]
+    pub queue: usize,
+    /// Largest photo, MiB.
+    #[arg(
+        long,
+        env = "VETPLATE_MAX_PHOTO_MIB",
+        default_value_t = 64,
+        value_name = "MIB"
+    )]
+    pub max_photo_mib: usize,
+    /// Most pixels of a photo, millions.
+    #[arg(
+        long,
+        env = "VETPLATE_MAX_MEGAPIXELS",
+        default_value_t = 100,
+        value_name = "N"
+    )]
+    pub max_megapixels: u64,
+    /// Longest time that a request may take, seconds.
+    #[arg(
+        long,
+        env = "VETPLATE_REQUEST_TIMEOUT_S",
+        default_value_t = 60,
+        value_name = "S"
+    )]
+    pub request_timeout_s: u64,
+    /// How long requests in progress may take to end after SIGTERM, seconds.
+    #[arg(
+        long,
+        env = "VETPLATE_SHUTDOWN_TIMEOUT_S",
+        default_value_t = 30,
+        value_name = "S"
+    )]
+    pub shutdown_timeout_s: u64,
+    /// Form of the log on standard error.
+    #[arg(
+        long,
+        env = "VETPLATE_LOG_FORMAT",
+        default_value = "text",
+        value_name = "FORM"
+    )]
+    pub log_format: LogFormat,
+}
+
+/// Form of the log.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LogFormat {
+    /// One readable line an event.
+    Text,
+    /// One JSON object an event.
+    Json,
+}
+
+impl Default for ServeConfig {
+    /// The settings of a command line without flags.
+    fn default() -> Self {
+        Self {
+            listen: SocketAddr::from(([127, 0, 0, 1], 8460)),
+            workers: 0,
+            queue: 16,
+            max_photo_mib: 64,
+            max_megapixels: 100,
+            request_timeout_s: 60,
+            shutdown_timeout_s: 30,
+            log_format: LogFormat::Text,
+        }
+    }
+}
+
+impl ServeConfig {
+    /// How many photos are read at the same time, at least one.
+    pub fn worker_count(&self) -> usize {
+        if self.workers > 0 {
+            self.workers
+        } else {
+            std::thread::available_parallelism().map_or(1, usize::from)
+        }
+    }
+
+    /// What a photo may cost.
+    pub fn limits(&self) -> Limits {
+        Limits {
+            bytes: self.max_photo_mib << 20,
+            pixels: self.max_megapixels * 1_000_000,
+            ..Limits::default()
+        }
+    }
+
+    /// Longest time that a request may take.
+    pub fn request_timeout(&self) -> Duration {
+        Duration::from_secs(self.request_timeout_s)
+    }
+
+    /// Longest time to wait for requests in progress at the end.
+    pub fn shutdown_timeout(&self) -> Duration {
+        Duration::from_secs(self.shutdown_timeout_s)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Parser;
+
+    #[derive(Parser)]
+    struct Alone {
+        #[command(flatten)]
+        config: ServeConfig,
+    }
+
+    #[test]
+    fn defaults_are_those_of_the_command_line() {
+        let parsed = Alone::parse_from(["serve"]).config;
+        assert_eq!(
+            format!("{parsed:?}"),
+            format!("{:?}", ServeConfig::default())
+        );
+        assert_eq!(parsed.limits(), Limits::default());
+    }
+}

@@ -1,0 +1,5 @@
+//! One file a resource: a handler extracts, calls the pipeline, wraps.
+
+pub(crate) mod health;
+pub(crate) mod markings;
+pub(crate) mod readings;

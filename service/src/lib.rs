@@ -1,0 +1,33 @@
+//! Reads the nameplate of explosion-protected equipment and says whether it is allowed in
+//! a zone: the part that knows files, the network and the terminal.
+//!
+//! [`pipeline`] joins the reader of photos and the reader of markings; [`answer`] is what
+//! leaves the program; [`commands`] and [`app`] are its two doors.
+
+pub mod answer;
+pub mod cli;
+pub mod commands;
+mod config;
+mod environment;
+mod extract;
+mod failure;
+mod gate;
+mod handlers;
+mod logging;
+pub mod pipeline;
+mod problem;
+mod render;
+mod request_log;
+mod router;
+mod site;
+mod state;
+mod typed;
+
+pub use config::{LogFormat, ServeConfig};
+pub use environment::Environment;
+pub use failure::{Ending, Failure};
+pub use problem::{Code, FieldErrorDto, Problem, ProblemDto};
+pub use render::people;
+pub use router::{app, openapi};
+pub use site::{Location, SiteError};
+pub use state::AppState;

@@ -1,0 +1,194 @@
+//! The way of a photo, or of typed text, to its answer.
+//!
+//! The only file that knows both the reader of photos and the reader of markings:
+//! bytes → photo → lines → reading → verdict → answer.
+
+use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer};
+use crate::answer::{KeyError, rounded};
+use sha2::{Digest, Sha256};
+use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
+use vetplate_parser::place::{Place, PlaceFields};
+use vetplate_parser::verdict::judge;
+use vetplate_parser::{Glyph, Line, read};
+
+/// Reads the lines of a photo. The bundled models do; tests put others in their place.
+pub trait PhotoReader: Send + Sync {
+    /// The lines of `photo` in reading order.
+    ///
+    /// # Errors
+    ///
+    /// Where a model fails; a photo without text gives no lines.
+    fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError>;
+
+    /// The models that take part.
+    fn models(&self) -> Vec<ModelDto>;
+}
+
+impl PhotoReader for Reader {
+    fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
+        self.read(photo)
+    }
+
+    fn models(&self) -> Vec<ModelDto> {
+        Reader::models(self)
+            .iter()
+            .map(|m| ModelDto {
+                name: m.name.clone(),
+                version: m.version.clone(),
+                sha256: m.sha256.clone(),
+            })
+            .collect()
+    }
+}
+
+/// Why a photo gave no answer.
+#[derive(Debug, thiserror::Error)]
+pub enum PipelineError {
+    /// The photo cannot be used.
+    #[error(transparent)]
+    Photo(#[from] PhotoError),
+    /// A model failed, which is our fault.
+    #[error(transparent)]
+    Reader(#[from] OcrError),
+}
+
+/// A place, checked, with the fields that it came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GivenPlace {
+    fields: PlaceFields,
+    place: Place,
+}
+
+impl GivenPlace {
+    /// Checks the fields of a place; none where no field is given.
+    ///
+    /// # Errors
+    ///
+    /// Every field that cannot be used, with what to write instead.
+    pub fn check(fields: PlaceFields) -> Result<Option<Self>, Vec<KeyError>> {
+        if fields == PlaceFields::default() {
+            return Ok(None);
+        }
+        match Place::from_fields(&fields) {
+            Ok(place) => Ok(Some(Self { fields, place })),
+            Err(errors) => Err(errors.into_iter().map(Into::into).collect()),
+        }
+    }
+
+    /// The fields as they were given.
+    pub fn fields(&self) -> &PlaceFields {
+        &self.fields
+    }
+}
+
+/// A photo that was read: the picture, what was found on it, and the answer.
+pub struct PhotoAnswer {
+    /// The photo, upright.
+    pub photo: Photo,
+    /// Its lines.
+    pub lines: PhotoLines,
+    /// The answer.
+    pub answer: Answer,
+}
+
+/// Reads a photo and, with a place, judges it.
+///
+/// `file` is the name that the answer repeats.
+///
+/// # Errors
+///
+/// [`PipelineError::Photo`] for a photo that cannot be used, [`PipelineError::Reader`]
+/// where a model fails.
+pub fn read_photo(
+    reader: &dyn PhotoReader,
+    bytes: &[u8],
+    limits: &Limits,
+    file: Option<&str>,
+    place: Option<&GivenPlace>,
+) -> Result<PhotoAnswer, PipelineError> {
+    let photo = Photo::decode(bytes, limits)?;
+    let found = reader.lines(&photo)?;
+    let notes = photo.notes().iter().chain(&found.notes).cloned().collect();
+    let source = Source {
+        photo: Some(PhotoDto {
+            file: file.map(ToOwned::to_owned),
+            sha256: hex(&Sha256::digest(bytes)),
+            width: photo.width(),
+            height: photo.height(),
+            taken_at: photo.taken_at().map(ToOwned::to_owned),
+            gps: photo.gps().map(|(north, east)| [north, east]),
+            notes,
+        }),
+        lines: found.lines.iter().map(line_dto).collect(),
+        versions: VersionsDto::new(reader.models()),
+    };
+    let lines: Vec<Line> = found.lines.iter().map(parser_line).collect();
+    let answer = decide(source, &lines, place);
+    Ok(PhotoAnswer {
+        photo,
+        lines: found,
+        answer,
+    })
+}
+
+/// Decodes the typed lines of one plate and, with a place, judges it.
+pub fn read_text(lines: &[String], place: Option<&GivenPlace>) -> Answer {
+    let source = Source {
+        photo: None,
+        lines: lines
+            .iter()
+            .map(|text| LineDto {
+                text: text.clone(),
+                confidence: Share::new(1.0),
+                quad: None,
+            })
+            .collect(),
+        versions: VersionsDto::new(Vec::new()),
+    };
+    let lines: Vec<Line> = lines.iter().map(|text| Line::certain(text)).collect();
+    decide(source, &lines, place)
+}
+
+fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {
+    let reading = read(lines);
+    let verdict = place.map(|given| (judge(&reading, &given.place), &given.fields));
+    answer(
+        source,
+        &reading,
+        verdict.as_ref().map(|(verdict, fields)| (verdict, *fields)),
+    )
+}
+
+/// Every character with its doubt; the place on the photo stays behind.
+fn parser_line(line: &TextLine) -> Line {
+    Line::new(
+        line.glyphs
+            .iter()
+            .map(|glyph| Glyph {
+                ch: glyph.ch,
+                probability: glyph.probability,
+                also: glyph.also.clone(),
+            })
+            .collect(),
+    )
+}
+
+fn line_dto(line: &TextLine) -> LineDto {
+    LineDto {
+        text: line.text(),
+        confidence: Share::new(f64::from(line.confidence())),
+        // A tenth of a pixel is finer than any detector is right.
+        quad: Some(
+            line.quad
+                .map(|point| point.map(|x| rounded(f64::from(x), 1))),
+        ),
+    }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    use std::fmt::Write;
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

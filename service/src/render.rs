@@ -1,0 +1,31 @@
+//! The answer for people: 80 columns, the outcome in the first line.
+
+mod marking;
+mod page;
+mod plate;
+mod verdict;
+
+use crate::answer::Answer;
+use page::Page;
+
+/// The answer as text. `name` heads it where several inputs are answered.
+pub fn people(answer: &Answer, name: Option<&str>) -> String {
+    let mut page = Page::default();
+    verdict::outcome(&mut page, answer, name);
+    if let Some(found) = &answer.verdict {
+        verdict::grounds(&mut page, found);
+        verdict::doubt(&mut page, found);
+    }
+    for (index, one) in answer.markings.iter().enumerate() {
+        marking::taken_apart(&mut page, one, index, answer.markings.len());
+    }
+    plate::facts(&mut page, &answer.plate);
+    plate::suspicions(&mut page, &answer.suspicions);
+    plate::unread(&mut page, answer);
+    verdict::by_hand(&mut page, answer);
+    page.heading("Keep in mind");
+    for caution in &answer.cautions {
+        page.bullet(caution);
+    }
+    page.into_text()
+}

@@ -1,0 +1,125 @@
+//! The one list of routes, from which the OpenAPI text is made.
+
+use crate::handlers::{health, markings, readings};
+use crate::problem::{Code, Problem};
+use crate::request_log;
+use crate::state::AppState;
+use axum::extract::{DefaultBodyLimit, Request, State};
+use axum::middleware::{self, Next};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use axum::{Json, Router};
+use tower_http::catch_panic::CatchPanicLayer;
+use utoipa::OpenApi;
+use utoipa_axum::router::OpenApiRouter;
+use utoipa_axum::routes;
+
+/// Largest JSON body in bytes.
+const MAX_JSON_BYTES: usize = 1 << 20;
+
+#[derive(OpenApi)]
+#[openapi(
+    info(
+        title = "vetplate",
+        description = "Reads the nameplate of explosion-protected equipment from a photo, takes \
+                       its marking apart and says whether it is allowed in a zone. Errors are \
+                       application/problem+json (RFC 9457).",
+        license(name = "MIT OR Apache-2.0", identifier = "MIT OR Apache-2.0")
+    ),
+    tags(
+        (name = "readings", description = "Photos and markings"),
+        (name = "running", description = "For whoever runs the service")
+    )
+)]
+struct Api;
+
+fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
+    let photo_limit = state.limits().bytes.saturating_add(readings::FORM_BYTES);
+    OpenApiRouter::with_openapi(Api::openapi())
+        .merge(
+            OpenApiRouter::new()
+                .routes(routes!(readings::post_reading))
+                .layer(DefaultBodyLimit::max(photo_limit)),
+        )
+        .merge(
+            OpenApiRouter::new()
+                .routes(routes!(markings::post_marking))
+                .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
+        )
+        .routes(routes!(health::healthz))
+        .routes(routes!(health::readyz))
+}
+
+/// The OpenAPI description of every route.
+pub fn openapi() -> utoipa::openapi::OpenApi {
+    let state = AppState::new(
+        &crate::config::ServeConfig::default(),
+        crate::environment::Environment::system(),
+    );
+    routes_of(&state).into_openapi()
+}
+
+/// The whole service.
+pub fn app(state: AppState) -> Router {
+    let (router, api) = routes_of(&state).split_for_parts();
+    router
+        .route("/openapi.json", get(move || async move { Json(api) }))
+        .fallback(not_found)
+        .method_not_allowed_fallback(method_not_allowed)
+        .layer(middleware::from_fn_with_state(state.clone(), in_time))
+        .layer(CatchPanicLayer::custom(panicked))
+        .layer(middleware::from_fn_with_state(
+            state.clone(),
+            request_log::observe,
+        ))
+        .with_state(state)
+}
+
+async fn not_found(request: Request) -> Problem {
+    Problem::new(
+        Code::NotFound,
+        format!(
+            "{} is no path of this service; GET /openapi.json lists them",
+            request.uri().path()
+        ),
+    )
+}
+
+async fn method_not_allowed(request: Request) -> Problem {
+    Problem::new(
+        Code::MethodNotAllowed,
+        format!(
+            "{} does not take {}; the header Allow says what it takes",
+            request.uri().path(),
+            request.method()
+        ),
+    )
+}
+
+/// Gives a request up that takes too long. A photo being read is read to its end, and
+/// holds its worker until then.
+async fn in_time(State(state): State<AppState>, request: Request, next: Next) -> Response {
+    let limit = state.request_timeout();
+    tokio::time::timeout(limit, next.run(request))
+        .await
+        .unwrap_or_else(|_| {
+            Problem::new(
+                Code::TimedOut,
+                format!("the request took more than {} s", limit.as_secs()),
+            )
+            .into_response()
+        })
+}
+
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the layer hands the panic over"
+)]
+fn panicked(panic: Box<dyn std::any::Any + Send>) -> Response {
+    let text = panic
+        .downcast_ref::<&str>()
+        .map(|s| (*s).to_owned())
+        .or_else(|| panic.downcast_ref::<String>().cloned())
+        .unwrap_or_default();
+    Problem::internal(&format!("panic: {text}")).into_response()
+}

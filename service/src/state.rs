@@ -1,0 +1,112 @@
+//! What every request shares.
+
+use crate::config::ServeConfig;
+use crate::environment::Environment;
+use crate::gate::Gate;
+use crate::pipeline::{PhotoReader, read_photo};
+use crate::problem::{Code, Problem};
+use std::sync::{Arc, OnceLock};
+use std::time::Duration;
+use vetplate_ocr::Limits;
+
+/// A small picture of a plate that is read once before the service calls itself ready.
+const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
+/// What stands on it.
+const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
+
+/// Built once, cheap to clone.
+#[derive(Clone)]
+pub struct AppState(Arc<Inner>);
+
+struct Inner {
+    reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
+    gate: Gate,
+    limits: Limits,
+    request_timeout: Duration,
+    environment: Environment,
+}
+
+impl AppState {
+    /// A service that cannot read photos yet.
+    pub fn new(config: &ServeConfig, environment: Environment) -> Self {
+        Self(Arc::new(Inner {
+            reader: OnceLock::new(),
+            gate: Gate::new(config.worker_count(), config.queue),
+            limits: config.limits(),
+            request_timeout: config.request_timeout(),
+            environment,
+        }))
+    }
+
+    /// Takes the reader into service once it has read the picture of the self-check.
+    /// Only the first call counts.
+    pub fn install(&self, reader: Result<Arc<dyn PhotoReader>, String>) {
+        let checked = reader.and_then(|reader| {
+            self_check(reader.as_ref())?;
+            Ok(reader)
+        });
+        if let Err(reason) = &checked {
+            tracing::error!(reason, "photos cannot be read");
+        }
+        // A second reader is dropped: the first is already in use.
+        let _ = self.0.reader.set(checked);
+    }
+
+    /// The reader of photos.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Starting`] before it is loaded, [`Code::Broken`] where it cannot be.
+    pub fn reader(&self) -> Result<Arc<dyn PhotoReader>, Problem> {
+        match self.0.reader.get() {
+            Some(Ok(reader)) => Ok(Arc::clone(reader)),
+            Some(Err(_)) => Err(Problem::new(
+                Code::Broken,
+                "the models cannot be used; the log says why",
+            )),
+            None => Err(Problem::new(
+                Code::Starting,
+                "the models are being loaded; try again in a second",
+            )),
+        }
+    }
+
+    /// The gate before the workers.
+    pub(crate) fn gate(&self) -> &Gate {
+        &self.0.gate
+    }
+
+    /// What a photo may cost.
+    pub fn limits(&self) -> Limits {
+        self.0.limits
+    }
+
+    /// Longest time that a request may take.
+    pub fn request_timeout(&self) -> Duration {
+        self.0.request_timeout
+    }
+
+    /// Clock and ids.
+    pub fn environment(&self) -> &Environment {
+        &self.0.environment
+    }
+}
+
+/// Reads a known plate from end to end.
+fn self_check(reader: &dyn PhotoReader) -> Result<(), String> {
+    let found = read_photo(reader, SELF_CHECK, &Limits::default(), None, None)
+        .map_err(|e| format!("the self-check failed: {e}"))?;
+    let markings: Vec<&str> = found
+        .answer
+        .markings
+        .iter()
+        .map(|m| m.text.as_str())
+        .collect();
+    if markings == [SELF_CHECK_TEXT] {
+        Ok(())
+    } else {
+        Err(format!(
+            "the self-check read {markings:?} where {SELF_CHECK_TEXT:?} stands"
+        ))
+    }
+}
