@@ -92,9 +92,10 @@ impl Reading {
 /// assert_eq!((group.value.to_string(), group.raw.as_str()), ("IIC".to_owned(), "llC"));
 /// ```
 pub fn read(lines: &[Line]) -> Reading {
-    let readings = readings::plausible(lines);
-    let fields = review::fields(lines, &readings);
-    let review = review::reasons(lines, &readings, &fields);
+    let all = readings::plausible(lines);
+    let fields = review::fields(lines, &all);
+    let review = review::reasons(lines, &all, &fields);
+    let readings = readings::notations(all);
     Reading {
         readings,
         fields,
@@ -168,6 +169,19 @@ mod tests {
             .map(|g| g.value.to_string())
             .collect();
         assert!(groups.contains(&"IIC".to_owned()) && groups.contains(&"IIIC".to_owned()));
+        assert!(!reading.review.is_empty());
+    }
+
+    #[test]
+    fn what_is_no_notation_lowers_confidence_but_is_no_reading() {
+        let line = doubtful("Ex db IIC T4 Gb", 8, 0.95, &[(Some('G'), 0.04)]);
+        let reading = read(&[line]);
+        assert_eq!(reading.readings.len(), 1);
+        assert!(reading.confidence(0).get() < 0.96);
+        // Where the other shape is likely, it stays, and nobody can say what is printed.
+        let line = doubtful("Ex db IIC T4 Gb", 8, 0.7, &[(Some('G'), 0.25)]);
+        let reading = read(&[line]);
+        assert_eq!(reading.readings.len(), 2);
         assert!(!reading.review.is_empty());
     }
 

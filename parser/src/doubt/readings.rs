@@ -75,6 +75,48 @@ pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
     readings
 }
 
+/// A text that is no notation counts as a reading of its own from this share on.
+///
+/// Below it, it is doubt about a shape: it has lowered the confidence of its field already, but no
+/// plate says `I 2 G` or `IIG`, so it is nothing that the verdict could be asked of. Texts that are
+/// notation and contradict themselves are never set aside here: plates do contradict themselves.
+const BROKEN_COUNTS: f64 = 0.05;
+
+/// Sets aside the unlikely readings that are no notation where the best one is; weights again add
+/// up to 1.
+pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
+    let least = readings.first().map_or(0, pieces);
+    let mut first = true;
+    readings.retain(|r| {
+        let keep = first || r.weight >= BROKEN_COUNTS || pieces(r) >= least;
+        first = false;
+        keep
+    });
+    let total: f64 = readings.iter().map(|r| r.weight).sum();
+    for reading in &mut readings {
+        reading.weight /= total;
+    }
+    readings
+}
+
+/// How much of the plate is notation: markings and category lines, less what could not be read.
+fn pieces(reading: &Weighted) -> i64 {
+    let markings = &reading.plate.markings;
+    let read = markings.len() as i64
+        + markings.iter().filter(|m| m.atex.is_some()).count() as i64
+        + markings.iter().filter(|m| !m.protections.is_empty()).count() as i64;
+    let lost: usize = markings
+        .iter()
+        .map(|m| {
+            m.illegible.len()
+                + usize::from(m.unknown_group.is_some())
+                + usize::from(m.unknown_class.is_some())
+                + usize::from(m.unbalanced)
+        })
+        .sum();
+    read - lost as i64
+}
+
 fn add(merged: &mut BTreeMap<String, Weighted>, reading: Weighted) {
     let key = signature(&reading);
     match merged.get_mut(&key) {
