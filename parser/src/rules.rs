@@ -36,8 +36,10 @@ use crate::{Plate, Span, Suspicion};
 pub enum Scope {
     /// The plate as a whole, once.
     Plate,
-    /// The marking chosen for one atmosphere of the place.
+    /// Each marking for one atmosphere of the place.
     Marking,
+    /// Both: once for what concerns the plate, once for what concerns a marking alone.
+    Both,
 }
 
 /// One plate, one place and, for rules of that scope, one marking for one atmosphere.

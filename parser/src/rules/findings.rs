@@ -4,8 +4,9 @@ use super::{Case, Rule, Scope};
 use crate::checks::Severity;
 use crate::verdict::{Ground, Outcome};
 
-/// A critical finding in any string caps the whole plate at undecided, one to review at
-/// conditional. The weaker reading of what contradicts itself is judged by the other rules.
+/// A critical finding in any string caps the whole plate at undecided; one to review caps its
+/// own marking at conditional, or the plate if it is the plate's. The weaker reading of what
+/// contradicts itself is judged by the other rules.
 pub(super) struct Findings;
 
 impl Rule for Findings {
@@ -19,12 +20,21 @@ impl Rule for Findings {
         "a contradictory plate is judged by its weaker reading (practice)"
     }
     fn scope(&self) -> Scope {
-        Scope::Plate
+        Scope::Both
     }
 
     fn check(&self, case: &Case<'_>) -> Vec<Ground> {
         case.suspicions
             .iter()
+            .filter(|s| {
+                let of_marking = s.severity == Severity::Review && s.marking.is_some();
+                if case.marking.is_some() {
+                    of_marking && s.marking == case.marking
+                } else {
+                    // Where no atmosphere is judged, no marking is asked by itself.
+                    !of_marking || case.place.atmospheres().is_empty()
+                }
+            })
             .filter_map(|s| {
                 let outcome = match s.severity {
                     Severity::Note => return None,

@@ -18,11 +18,11 @@ impl Rule for Readable {
         "IEC 60079-0 clause 29, IEC 60079-11 on simple apparatus (memory)"
     }
     fn scope(&self) -> Scope {
-        Scope::Plate
+        Scope::Both
     }
 
     fn check(&self, case: &Case<'_>) -> Vec<Ground> {
-        if case.plate.markings.is_empty() {
+        if case.marking.is_none() && case.plate.markings.is_empty() {
             let detail = "no marking could be read; an unmarked item may be simple apparatus or \
                           not protected at all"
                 .to_owned();
@@ -35,6 +35,7 @@ impl Rule for Readable {
             .markings
             .iter()
             .enumerate()
+            .filter(|(i, _)| case.marking == Some(*i))
             .flat_map(|(i, m)| m.illegible.iter().map(move |token| (i, token)))
             .map(|(i, token)| {
                 let mut ground = case

@@ -30,7 +30,7 @@ fn worst(grounds: &[Ground]) -> Outcome {
 fn ask(case: &Case<'_>, scope: Scope) -> Vec<Ground> {
     RULES
         .iter()
-        .filter(|rule| rule.scope() == scope)
+        .filter(|rule| rule.scope() == scope || rule.scope() == Scope::Both)
         .flat_map(|rule| rule.check(case))
         .collect()
 }
