@@ -11,6 +11,7 @@ mod photo;
 mod place;
 mod plate;
 mod spans;
+mod substance;
 mod verdict;
 
 pub use build::{Source, answer};
@@ -25,6 +26,9 @@ pub(crate) use place::{KEYS, set_field, unknown_key};
 pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
 pub use spans::SpanDto;
+pub use substance::{
+    DustDto, FoundDto, GasDto, GasGroupDto, RangeDto, SubstanceDto, SubstancesDto, ValueDto,
+};
 pub use verdict::{DecidingDto, GroundDto, OutcomeDto, ReadingOutcomeDto, ReviewDto, VerdictDto};
 
 use serde::Serialize;

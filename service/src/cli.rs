@@ -35,6 +35,8 @@ pub enum Command {
     Read(ReadArgs),
     /// Decode markings that are typed, without a photo.
     Decode(DecodeArgs),
+    /// Look a gas, vapour or dust up in the bundled table.
+    Substance(SubstanceArgs),
     /// Answer over HTTP.
     Serve(ServeConfig),
 }
@@ -72,6 +74,17 @@ pub struct DecodeArgs {
     /// How to answer.
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// `vetplate substance`
+#[derive(Debug, Args)]
+pub struct SubstanceArgs {
+    /// Names, formulas or CAS numbers.
+    #[arg(required = true, value_name = "NAME|CAS")]
+    pub names: Vec<String>,
+    /// Print JSON, one document a line.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// How to answer.

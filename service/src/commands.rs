@@ -5,10 +5,12 @@ mod input;
 mod place;
 mod read;
 mod serve;
+mod substance;
 
 pub use decode::decode;
 pub use read::read;
 pub use serve::serve;
+pub use substance::substance;
 
 use crate::answer::Answer;
 use crate::cli::OutputArgs;

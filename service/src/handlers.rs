@@ -3,3 +3,4 @@
 pub(crate) mod health;
 pub(crate) mod markings;
 pub(crate) mod readings;
+pub(crate) mod substances;

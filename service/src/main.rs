@@ -36,6 +36,7 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
     match &cli.command {
         Command::Read(args) => commands::read(args, || Ok(Box::new(reader()?)), &mut streams),
         Command::Decode(args) => commands::decode(args, &mut streams),
+        Command::Substance(args) => commands::substance(args, &mut streams),
         Command::Serve(config) => {
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)

@@ -3,9 +3,10 @@
 mod marking;
 mod page;
 mod plate;
+mod substance;
 mod verdict;
 
-use crate::answer::Answer;
+use crate::answer::{Answer, SubstancesDto};
 use page::Page;
 
 /// The answer as text. `name` heads it where several inputs are answered.
@@ -23,9 +24,17 @@ pub fn people(answer: &Answer, name: Option<&str>) -> String {
     plate::suspicions(&mut page, &answer.suspicions);
     plate::unread(&mut page, answer);
     verdict::by_hand(&mut page, answer);
+    plate::photo(&mut page, answer);
     page.heading("Keep in mind");
     for caution in &answer.cautions {
         page.bullet(caution);
     }
+    page.into_text()
+}
+
+/// Rows of the substance table as text.
+pub(crate) fn substances(found: &SubstancesDto) -> String {
+    let mut page = Page::default();
+    substance::rows(&mut page, found);
     page.into_text()
 }

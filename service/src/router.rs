@@ -1,6 +1,6 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
-use crate::handlers::{health, markings, readings};
+use crate::handlers::{health, markings, readings, substances};
 use crate::problem::{Code, Problem};
 use crate::request_log;
 use crate::state::AppState;
@@ -28,6 +28,7 @@ const MAX_JSON_BYTES: usize = 1 << 20;
     ),
     tags(
         (name = "readings", description = "Photos and markings"),
+        (name = "substances", description = "The bundled table of gases, vapours and dusts"),
         (name = "running", description = "For whoever runs the service")
     )
 )]
@@ -46,6 +47,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(markings::post_marking))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
+        .routes(routes!(substances::get_substances))
         .routes(routes!(health::healthz))
         .routes(routes!(health::readyz))
 }

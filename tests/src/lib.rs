@@ -1,1 +1,3 @@
-//! Placeholder.
+//! What the tests and the accuracy harness of the whole program share.
+
+pub mod accuracy;

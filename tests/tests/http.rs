@@ -461,6 +461,32 @@ async fn requests_for_markings_that_cannot_be_used_are_refused() {
 }
 
 #[tokio::test]
+async fn substances_are_found_by_name_and_number() {
+    let service = service();
+    for query in ["ethanol", "64-17-5", "ethnol"] {
+        let path = format!("/v1/substances?query={query}");
+        let json = send(&service, get(&path)).await.json();
+        let first = &json["substances"][0];
+        assert_eq!(first["name"], "ethanol", "{query}");
+        assert_eq!(first["kind"], "gas");
+        assert_eq!(first["gas_group"]["group"], "IIB");
+        assert_eq!(first["t_class"], "T2");
+    }
+    let dust = send(&service, get("/v1/substances?query=wood"))
+        .await
+        .json();
+    assert_eq!(dust["substances"][0]["kind"], "dust");
+    let nothing = send(&service, get("/v1/substances?query=unobtainium"))
+        .await
+        .json();
+    assert_eq!(nothing["substances"], json!([]));
+    let all = send(&service, get("/v1/substances")).await.json();
+    assert!(all["substances"].as_array().unwrap().len() > 100);
+    let unknown = send(&service, get("/v1/substances?q=ethanol")).await;
+    unknown.is_problem(Code::InvalidRequest);
+}
+
+#[tokio::test]
 async fn health_is_told_before_and_after_the_models_are_loaded() {
     let state = AppState::new(&config(), environment());
     let service = app(state.clone());

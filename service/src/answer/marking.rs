@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 use vetplate_parser::marking::{
     AtexLine, Atmosphere, DustTemperature, Group, Marking, Plate, Protection, Temperature,
 };
-use vetplate_parser::{FieldDoubt, Read, Repair, explain};
+use vetplate_parser::{FieldDoubt, Read, Repair, explain, standard};
 
 /// One marking: one atmosphere as a rule.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -15,6 +15,9 @@ use vetplate_parser::{FieldDoubt, Read, Repair, explain};
 pub struct MarkingDto {
     /// As printed, after repair; the ATEX line is not part of it.
     pub text: String,
+    /// The same in today's notation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub canonical: Option<String>,
     /// As read, where repair changed something.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub read_as: Option<String>,
@@ -92,8 +95,7 @@ pub struct ProtectionDto {
     /// True for circuits that lead elsewhere (printed in square brackets).
     pub associated: bool,
     /// The standard of the type.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub standard: Option<String>,
+    pub standard: &'static str,
 }
 
 /// What a gas marking says of its surface temperature.
@@ -202,6 +204,7 @@ impl MarkingDto {
         let dust = marking.dust_temperature.as_ref().map(|t| t.value);
         Self {
             text: marking.text.clone(),
+            canonical: Some(marking.canonical()).filter(|c| !c.is_empty()),
             read_as: marking.read_as.clone(),
             pieces: explain(plate, marking)
                 .into_iter()
@@ -258,7 +261,7 @@ impl From<&Protection> for ProtectionDto {
             level: Some(protection.level.clone()).filter(|l| !l.is_empty()),
             epl: protection.epl.map(|e| e.to_string()),
             associated: protection.associated,
-            standard: None,
+            standard: standard(protection.kind.value),
         }
     }
 }

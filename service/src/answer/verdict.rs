@@ -64,6 +64,9 @@ pub struct GroundDto {
     pub detail: String,
     /// Standard and clause, and how the rule is known.
     pub source: String,
+    /// What would settle it or make it pass.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next: Option<String>,
     /// Index into `markings`; left out for the whole plate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub marking: Option<usize>,
@@ -142,6 +145,7 @@ impl GroundDto {
             outcome: ground.outcome.into(),
             detail: ground.detail.clone(),
             source: ground.source.clone(),
+            next: ground.next.clone(),
             marking: ground.marking,
             used: ground.used.clone(),
             spans: SpanDto::all(&ground.spans, lines),

@@ -26,6 +26,9 @@ pub(super) fn taken_apart(page: &mut Page, marking: &MarkingDto, index: usize, c
             ),
         );
     }
+    if let Some(canonical) = marking.canonical.as_ref().filter(|c| **c != marking.text) {
+        page.row("today", canonical);
+    }
     for piece in &marking.pieces {
         page.row(&piece.text, &piece.meaning);
     }

@@ -92,6 +92,18 @@ pub(super) fn suspicions(page: &mut Page, suspicions: &[SuspicionDto]) {
     }
 }
 
+/// How the photo was taken in.
+pub(super) fn photo(page: &mut Page, answer: &Answer) {
+    let notes = answer.photo.as_ref().map(|photo| photo.notes.as_slice());
+    let Some(notes) = notes.filter(|notes| !notes.is_empty()) else {
+        return;
+    };
+    page.heading("About the photo");
+    for note in notes {
+        page.bullet(note);
+    }
+}
+
 /// Text that could not be put anywhere.
 pub(super) fn unread(page: &mut Page, answer: &Answer) {
     if answer.plate.unread.is_empty() {

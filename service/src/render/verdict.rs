@@ -124,6 +124,9 @@ pub(super) fn grounds(page: &mut Page, verdict: &VerdictDto) {
     for ground in &verdict.grounds {
         page.row(word(ground.outcome), &ground.detail);
         page.beneath(&format!("[{}]", ground.source));
+        if let Some(next) = &ground.next {
+            page.beneath(&format!("To do: {next}"));
+        }
     }
     for note in &verdict.notes {
         page.row("note", note);
@@ -187,8 +190,6 @@ pub(super) fn by_hand(page: &mut Page, answer: &Answer) {
     for warning in &answer.plate.warnings {
         points.push(format!("The plate warns: \"{warning}\""));
     }
-    let notes = answer.photo.iter().flat_map(|photo| &photo.notes);
-    points.extend(notes.cloned());
     if points.is_empty() {
         return;
     }

@@ -1,0 +1,48 @@
+//! `vetplate substance`: what the bundled table says.
+
+use super::Streams;
+use crate::answer::SubstancesDto;
+use crate::cli::SubstanceArgs;
+use crate::failure::{Ending, Failure};
+use crate::render;
+
+/// Writes the row of every name or number.
+///
+/// # Errors
+///
+/// [`Failure`] where the answer cannot be written; a name that the table does not know is
+/// reported with its neighbours and the next one looked up.
+pub fn substance(args: &SubstanceArgs, streams: &mut Streams<'_>) -> Result<Ending, Failure> {
+    let mut ending = Ending::Answered;
+    let mut first = true;
+    for name in &args.names {
+        let near = SubstancesDto::find(Some(name));
+        let names: Vec<&str> = near.substances.iter().map(|s| s.name()).take(5).collect();
+        let found = near.clone().exact();
+        if found.substances.is_empty() {
+            let advice = if names.is_empty() {
+                "give its CAS number, or its values as --gas-group and --ignition-c".to_owned()
+            } else {
+                format!("did you mean {}?", names.join(", "))
+            };
+            streams.complain(name, &format!("not in the table; {advice}"));
+            ending = ending.worse(Ending::InputUnusable);
+            continue;
+        }
+        if args.json {
+            let json =
+                serde_json::to_string(&found).map_err(|e| Failure::Internal(e.to_string()))?;
+            writeln!(streams.output, "{json}")?;
+        } else {
+            if !first {
+                writeln!(streams.output)?;
+            }
+            streams
+                .output
+                .write_all(render::substances(&found).as_bytes())?;
+        }
+        streams.output.flush()?;
+        first = false;
+    }
+    Ok(ending)
+}
