@@ -175,7 +175,12 @@ impl Rule for LevelOfProtection {
             ];
         };
         // A wall to another atmosphere or to no hazard has one side only in this one.
-        let one_sided = marking.boundary && sides.len() == 1;
+        // `Mb/Gb` is no wall: the item may be used in mines or above ground.
+        let mining = marking
+            .epl
+            .iter()
+            .any(|e| e.value.atmosphere == Atmosphere::Mine);
+        let one_sided = marking.boundary && sides.len() == 1 && !mining;
         let ground = if weak.covers(need) && !one_sided {
             answer(
                 Outcome::Suitable,
