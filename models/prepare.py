@@ -89,18 +89,6 @@ MODELS = [
         "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
         'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
     },
-    {
-        "name": "turn-classifier",
-        "title": "PP-OCR mobile v2.0 text direction classifier (0 or 180 degrees)",
-        "package": "rapidocr",
-        "member": "rapidocr/models/ch_ppocr_mobile_v2.0_cls_mobile.onnx",
-        "sha256": "e47acedf663230f8863ff1ab0e64dd2d82b838fceb5957146dab185a89d6215c",
-        "file": "ppocr-v2-cls-mobile.onnx",
-        "steps": [],
-        "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = 192\n'
-        "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
-        'output = "[1, 2], probability of 0 and 180 degrees"',
-    },
 ]
 
 

@@ -9,7 +9,7 @@ use crate::recognise::{LINE_HEIGHT, Recogniser};
 
 const MANIFEST: &str = include_str!("../../models/manifest.toml");
 
-const FILES: [(&str, &[u8]); 4] = [
+const FILES: [(&str, &[u8]); 3] = [
     (
         "pp-ocrv6-det-tiny.onnx",
         include_bytes!("../../models/pp-ocrv6-det-tiny.onnx"),
@@ -22,16 +22,13 @@ const FILES: [(&str, &[u8]); 4] = [
         "pp-ocrv6-rec-tiny-latin.onnx",
         include_bytes!("../../models/pp-ocrv6-rec-tiny-latin.onnx"),
     ),
-    (
-        "ppocr-v2-cls-mobile.onnx",
-        include_bytes!("../../models/ppocr-v2-cls-mobile.onnx"),
-    ),
 ];
 
 /// Which model took part in a reading.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelInfo {
-    /// Its task: `detector`, `recogniser`, `recogniser-tiny` or `turn-classifier`.
+    /// Its task: `detector`, `recogniser`, or `recogniser-tiny`, which only tells which
+    /// way up the photo is.
     pub name: String,
     /// What it is.
     pub title: String,

@@ -42,8 +42,11 @@ impl Look {
     }
 }
 
-/// Rounds in which single characters may still change the winning proposal.
-const ROUNDS: usize = 3;
+/// Other classes tried in the place of each character.
+const VARIANTS: usize = 8;
+/// Rounds in which single characters may still change the winning proposal. Text takes
+/// one or two, noise more.
+const ROUNDS: usize = 30;
 
 /// The text that all `looks` together find most probable, and the characters that may
 /// have been overlooked. Class `i` stands for `alphabet[i - 1]`.
@@ -149,17 +152,20 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
     let paths: Vec<_> = looks.iter().map(|look| align::path(look, text)).collect();
     let mut all = Vec::with_capacity(text.len());
     for (at, &own) in text.iter().enumerate() {
-        let mut classes: Vec<usize> = Vec::new();
+        let mut seen: Vec<(usize, f32)> = Vec::new();
         for (look, path) in looks.iter().zip(&paths) {
             for t in (0..path.len()).filter(|&t| path[t] == Some(at)) {
-                let seen = look.frame(t).iter().enumerate();
-                for (class, _) in seen.filter(|&(c, &p)| c != own && p >= LEAST) {
-                    if !classes.contains(&class) {
-                        classes.push(class);
+                let frame = look.frame(t).iter().copied().enumerate();
+                for (class, p) in frame.filter(|&(c, p)| c != own && p >= LEAST) {
+                    match seen.iter_mut().find(|s| s.0 == class) {
+                        Some(s) => s.1 = s.1.max(p),
+                        None => seen.push((class, p)),
                     }
                 }
             }
         }
+        seen.sort_by(|a, b| b.1.total_cmp(&a.1));
+        seen.truncate(VARIANTS);
         let variant = |class: usize| {
             let mut v = Variant {
                 at,
@@ -169,7 +175,7 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
             v.score = score(looks, &v.of(text));
             v
         };
-        all.push(classes.into_iter().map(variant).collect());
+        all.push(seen.into_iter().map(|s| variant(s.0)).collect());
     }
     all
 }
@@ -223,4 +229,132 @@ fn overlooked(
 fn strongest_character(frame: &[f32]) -> (usize, f32) {
     let better = |m: (usize, f32), (i, &p): (usize, &f32)| if p > m.1 { (i, p) } else { m };
     frame.iter().enumerate().skip(1).fold((1, f32::MIN), better)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const ALPHABET: [char; 4] = ['I', 'l', 'C', ' '];
+
+    /// A look at rows of probabilities: blank and `ALPHABET`.
+    fn look(rows: &[[f32; 5]]) -> Look {
+        Look {
+            data: rows.concat(),
+            classes: 5,
+            used: 1.0,
+            weight: 1.0,
+        }
+    }
+
+    fn sure(class: usize) -> [f32; 5] {
+        let mut row = [0.0; 5];
+        row[class] = 1.0;
+        row
+    }
+
+    fn text(looks: &[Look]) -> String {
+        decode(looks, &ALPHABET).0.iter().map(|g| g.ch).collect()
+    }
+
+    #[test]
+    fn repeats_merge_unless_a_blank_parts_them() {
+        assert_eq!(text(&[look(&[sure(1), sure(1), sure(0), sure(3)])]), "IC");
+        assert_eq!(text(&[look(&[sure(1), sure(0), sure(1), sure(3)])]), "IIC");
+        assert_eq!(text(&[look(&[sure(0), sure(0)])]), "");
+        assert_eq!(text(&[]), "");
+    }
+
+    #[test]
+    fn the_runner_up_and_nothing_are_told() {
+        let (glyphs, missed) = decode(
+            &[look(&[[0.1, 0.6, 0.3, 0.0, 0.0], sure(0), sure(3)])],
+            &ALPHABET,
+        );
+        assert_eq!(glyphs[0].ch, 'I');
+        assert!(
+            (glyphs[0].probability - 0.6).abs() < 0.01,
+            "{:?}",
+            glyphs[0]
+        );
+        let also: Vec<Option<char>> = glyphs[0].also.iter().map(|a| a.0).collect();
+        assert_eq!(also, [Some('l'), None]);
+        assert!((glyphs[0].also[0].1 - 0.3).abs() < 0.01);
+        assert!(missed.is_empty());
+    }
+
+    #[test]
+    fn a_character_that_almost_stood_there_is_told() {
+        let rows = [
+            sure(1),
+            sure(0),
+            [0.6, 0.4, 0.0, 0.0, 0.0],
+            sure(0),
+            sure(3),
+        ];
+        let (glyphs, missed) = decode(&[look(&rows)], &ALPHABET);
+        assert_eq!(glyphs.len(), 2);
+        assert_eq!((missed[0].before, missed[0].ch), (1, 'I'));
+        assert!((missed[0].probability - 0.4).abs() < 0.01, "{missed:?}");
+        assert!((missed[0].x - 0.5).abs() < 0.01);
+    }
+
+    #[test]
+    fn looks_that_disagree_lower_the_probability() {
+        let first = look(&[[0.0, 0.9, 0.1, 0.0, 0.0], sure(0), sure(3)]);
+        let second = look(&[[0.0, 0.2, 0.8, 0.0, 0.0], sure(0), sure(3)]);
+        let alone = decode(std::slice::from_ref(&first), &ALPHABET).0;
+        let both = decode(&[first, second], &ALPHABET).0;
+        assert_eq!(both[0].ch, 'I');
+        assert!(both[0].probability < alone[0].probability - 0.2);
+        assert_eq!(both[0].also[0].0, Some('l'));
+    }
+
+    #[test]
+    fn places_follow_the_frames() {
+        let glyphs = decode(&[look(&[sure(1), sure(0), sure(0), sure(3)])], &ALPHABET).0;
+        assert!((glyphs[0].x - 0.125).abs() < 1e-6 && (glyphs[1].x - 0.875).abs() < 1e-6);
+    }
+
+    /// The probability of all texts of up to `T` characters, summed over every path.
+    #[test]
+    fn text_probabilities_sum_to_one() {
+        let look = look(&[
+            [0.5, 0.3, 0.2, 0.0, 0.0],
+            [0.2, 0.5, 0.3, 0.0, 0.0],
+            [0.6, 0.1, 0.3, 0.0, 0.0],
+        ]);
+        let mut texts: Vec<Vec<usize>> = vec![Vec::new()];
+        let mut sum = 0.0;
+        while let Some(text) = texts.pop() {
+            sum += align::log_probability(&look, &text).exp();
+            if text.len() < 3 {
+                texts.extend([1, 2].map(|c| [text.as_slice(), &[c]].concat()));
+            }
+        }
+        assert!((sum - 1.0).abs() < 1e-4, "{sum}");
+    }
+
+    proptest! {
+        #[test]
+        fn any_distribution_gives_probabilities(
+            raw in prop::collection::vec(prop::array::uniform5(0.001..1.0_f32), 0..24),
+        ) {
+            let rows: Vec<[f32; 5]> = raw
+                .iter()
+                .map(|row| row.map(|p| p / row.iter().sum::<f32>()))
+                .collect();
+            let (glyphs, missed) = decode(&[look(&rows)], &ALPHABET);
+            prop_assert!(glyphs.len() <= rows.len());
+            for g in &glyphs {
+                let all = g.probability + g.also.iter().map(|a| a.1).sum::<f32>();
+                prop_assert!(g.probability > 0.0 && all <= 1.0 + 1e-3, "{g:?}");
+                prop_assert!((0.0..=1.0).contains(&g.x));
+                prop_assert!(g.also.iter().all(|a| a.0 != Some(g.ch) && a.1 <= g.probability + 1e-6), "{g:?}");
+            }
+            prop_assert!(missed.iter().all(|m| m.before <= glyphs.len() && m.probability <= 1.0));
+        }
+    }
 }

@@ -125,3 +125,60 @@ fn neighbours(
     ys.flat_map(move |ny| xs.clone().map(move |nx| (nx, ny)))
         .filter(move |&n| n != (x, y))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{angle, centre};
+
+    /// A map with a bar of text around `(x, y)`, turned by `turn`.
+    fn map(x: f32, y: f32, long: f32, thick: f32, turn: f32, p: f32) -> Vec<f32> {
+        let (s, c) = turn.sin_cos();
+        (0..200 * 160)
+            .map(|i| {
+                let (dx, dy) = ((i % 200) as f32 + 0.5 - x, (i / 200) as f32 + 0.5 - y);
+                let inside =
+                    (dx * c + dy * s).abs() < long / 2.0 && (dy * c - dx * s).abs() < thick / 2.0;
+                if inside { p } else { 0.01 }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn bars_are_found_at_any_angle() {
+        for turn in [0.0, 0.2, -0.5, 1.2, 1.55] {
+            let found = regions(&map(100.0, 80.0, 90.0, 12.0, turn, 0.9), 200, 160);
+            assert_eq!(found.len(), 1, "turn {turn}");
+            let q = &found[0].quad;
+            let [x, y] = centre(q);
+            assert!(
+                (x - 100.0).abs() < 1.5 && (y - 80.0).abs() < 1.5,
+                "turn {turn}: {q:?}"
+            );
+            assert!((angle(q) - turn).abs() < 0.05, "turn {turn}: {}", angle(q));
+            // 90 × 12 grown by 90 · 12 · 1.6 / (2 · 102) = 8.5 on each side.
+            assert!(
+                (length(q) - 107.0).abs() < 4.0 && (thickness(q) - 29.0).abs() < 4.0,
+                "{q:?}"
+            );
+            assert!((found[0].score - 0.9).abs() < 0.01);
+        }
+    }
+
+    #[test]
+    fn specks_and_texture_are_left_out() {
+        assert!(regions(&map(100.0, 80.0, 90.0, 12.0, 0.0, 0.4), 200, 160).is_empty());
+        assert!(regions(&map(100.0, 80.0, 30.0, 1.0, 0.0, 0.9), 200, 160).is_empty());
+        assert!(regions(&[0.0; 200], 20, 10).is_empty());
+    }
+
+    #[test]
+    fn touching_corners_are_one_place() {
+        let mut map = vec![0.0; 30 * 30];
+        for (x, y) in (0..8).flat_map(|y| (0..8).map(move |x| (x, y))) {
+            map[(y + 2) * 30 + x + 2] = 0.9;
+            map[(y + 10) * 30 + x + 10] = 0.9;
+        }
+        assert_eq!(regions(&map, 30, 30).len(), 1);
+    }
+}

@@ -1,6 +1,6 @@
 //! How lines lie on the plate: its turn and lean, pieces of one line, reading order.
 
-use crate::geometry::{Frame, Lie, Quad, angle, centre, length, middle, thickness};
+use crate::geometry::{Frame, Lie, Quad, angle, bounds, centre, length, middle, thickness};
 use crate::order;
 
 /// Columns that lean more are no columns but chance. A plate seen from 30° aside and
@@ -13,6 +13,9 @@ const AGREEING: f32 = 0.3;
 /// Pieces of one line are no further apart than this share of their height: less than
 /// the gap between a caption and its value, more than a blank in widely set text.
 const GAP: f32 = 0.8;
+/// Room before and after a line, as a share of its height. The detector's cores end in
+/// the middle of faint first and last letters.
+const ROOM: f32 = 0.06;
 
 /// How the plate lies, from lines that read near the angle `turn`.
 pub(crate) fn lie(quads: &[Quad], turn: f32) -> Lie {
@@ -29,6 +32,10 @@ pub(crate) fn lie(quads: &[Quad], turn: f32) -> Lie {
 pub(crate) fn ordered(quads: &[Quad], lie: Lie) -> Vec<Quad> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
     let mut standing = stand(quads, frame);
+    standing = (0..standing.len())
+        .filter(|&i| !nested(&standing, i))
+        .map(|i| standing[i])
+        .collect();
     while let Some((a, b)) = pieces(&standing) {
         let joined = join(&standing[a], &standing[b]);
         standing[a] = joined;
@@ -37,8 +44,32 @@ pub(crate) fn ordered(quads: &[Quad], lie: Lie) -> Vec<Quad> {
     order::rows(&standing)
         .into_iter()
         .flatten()
-        .map(|i| standing[i].map(|p| frame.to_picture(p)))
+        .map(|i| longer(&standing[i]).map(|p| frame.to_picture(p)))
         .collect()
+}
+
+/// Whether a place lies in the middle of a larger one: a speck, read with it anyway.
+fn nested(standing: &[Quad], i: usize) -> bool {
+    let [x0, y0, x1, y1] = bounds(&standing[i]);
+    let (x, y) = (f32::midpoint(x0, x1), f32::midpoint(y0, y1));
+    standing.iter().enumerate().any(|(j, other)| {
+        let [left, top, right, bottom] = bounds(other);
+        let inside = left < x && x < right && top < y && y < bottom;
+        j != i && inside && (x1 - x0) * (y1 - y0) < 0.5 * (right - left) * (bottom - top)
+    })
+}
+
+/// The line with some room before and after it.
+fn longer(q: &Quad) -> Quad {
+    let room = ROOM * thickness(q);
+    let (s, c) = angle(q).sin_cos();
+    let (x, y) = (room * c, room * s);
+    [
+        [q[0][0] - x, q[0][1] - y],
+        [q[1][0] + x, q[1][1] + y],
+        [q[2][0] + x, q[2][1] + y],
+        [q[3][0] - x, q[3][1] - y],
+    ]
 }
 
 fn stand(quads: &[Quad], frame: Frame) -> Vec<Quad> {
@@ -148,7 +179,6 @@ fn join(a: &Quad, b: &Quad) -> Quad {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::bounds;
 
     fn line(x: f32, y: f32, w: f32) -> Quad {
         [[x, y], [x + w, y], [x + w, y + 20.0], [x, y + 20.0]]
@@ -180,8 +210,11 @@ mod tests {
         ];
         let joined = ordered(&quads, Lie::default());
         assert_eq!(joined.len(), 2);
-        assert_eq!(bounds(&joined[0]), [0.0, 0.0, 140.0, 21.0]);
-        assert_eq!(joined[1], quads[2]);
+        assert_eq!(bounds(&joined[0]).map(f32::round), [-1.0, 0.0, 141.0, 21.0]);
+        assert_eq!(
+            bounds(&joined[1]).map(f32::round),
+            [239.0, 0.0, 301.0, 20.0]
+        );
     }
 
     #[test]

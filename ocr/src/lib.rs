@@ -28,4 +28,4 @@ pub use error::OcrError;
 pub use line::{Glyph, Missed, PhotoLines, TextLine};
 pub use model::{Model, Output, Planes};
 pub use photo::{Limits, Photo, PhotoError};
-pub use reader::Reader;
+pub use reader::{Reader, line_picture};

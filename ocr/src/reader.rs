@@ -2,6 +2,8 @@
 
 use std::f32::consts::FRAC_PI_2;
 
+use image::RgbImage;
+
 use crate::bundle::{Bundle, ModelInfo};
 use crate::detect::{self, Place};
 use crate::error::OcrError;
@@ -66,10 +68,55 @@ impl Reader {
     /// [`OcrError::Model`] when a model fails; the photo is never at fault.
     pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
         let pyramid = Pyramid::new(photo.image());
-        let mut notes = Vec::new();
-        let (first_frame, places) = self.find(&pyramid)?;
+        let (quads, mut read) = self.locate(&pyramid)?;
+        let mut unread = 0;
+        let readings = looks::read_all(&self.recogniser, &pyramid, &quads)?;
+        for (quad, reading) in quads.into_iter().zip(readings) {
+            if reading.sureness() < READABLE.ln() {
+                unread += 1;
+                continue;
+            }
+            read.lines.push(reading.at(quad));
+        }
+        if unread > 0 {
+            read.notes.push(format!(
+                "Places that look like text but could not be read: {unread}."
+            ));
+        }
+        Ok(read)
+    }
+
+    /// Where text stands on `photo`, unread: corners as in [`TextLine::quad`], in
+    /// reading order.
+    ///
+    /// # Errors
+    ///
+    /// As [`Reader::read`].
+    pub fn places(&self, photo: &Photo) -> Result<Vec<[[f32; 2]; 4]>, OcrError> {
+        Ok(self.locate(&Pyramid::new(photo.image()))?.0)
+    }
+
+    /// The text in one place of `photo`, looked at once; `quad` as in
+    /// [`TextLine::quad`].
+    ///
+    /// # Errors
+    ///
+    /// As [`Reader::read`].
+    pub fn read_line(&self, photo: &Photo, quad: [[f32; 2]; 4]) -> Result<TextLine, OcrError> {
+        let picture = line_picture(photo, quad);
+        Ok(self.recogniser.read(&picture)?.at(quad))
+    }
+
+    /// The places of text in reading order, and a reading without lines yet.
+    fn locate(&self, pyramid: &Pyramid) -> Result<(Vec<Quad>, PhotoLines), OcrError> {
+        let mut read = PhotoLines {
+            lines: Vec::new(),
+            notes: Vec::new(),
+            turn: 0,
+        };
+        let (first_frame, places) = self.find(pyramid)?;
         if first_frame.step() > 1.0 {
-            notes.push(format!(
+            read.notes.push(format!(
                 "Text was looked for at {:.2} of the photo's size; lines are read at full size.",
                 1.0 / first_frame.step()
             ));
@@ -79,13 +126,10 @@ impl Reader {
             .map(|p| onto_picture(first_frame, &p.quad))
             .collect();
         if quads.is_empty() {
-            return Ok(PhotoLines {
-                lines: Vec::new(),
-                notes,
-                turn: 0,
-            });
+            return Ok((quads, read));
         }
-        let turn = self.turn(&pyramid, &quads)?;
+        let turn = self.turn(pyramid, &quads)?;
+        read.turn = (turn / FRAC_PI_2).round().rem_euclid(4.0) as u16 * 90;
         orient(&mut quads, turn);
         let mut lie = layout::lie(&quads, turn);
         if let Some((frame, width, height)) = closer(&quads, lie, first_frame) {
@@ -100,28 +144,7 @@ impl Reader {
                 lie = layout::lie(&quads, turn);
             }
         }
-        let ordered = layout::ordered(&quads, lie);
-        let mut lines = Vec::new();
-        let mut unread = 0;
-        let readings = looks::read_all(&self.recogniser, &pyramid, &ordered)?;
-        for (quad, reading) in ordered.into_iter().zip(readings) {
-            if reading.sureness() < READABLE.ln() {
-                unread += 1;
-                continue;
-            }
-            lines.push(TextLine {
-                glyphs: reading.glyphs,
-                missed: reading.missed,
-                quad,
-            });
-        }
-        if unread > 0 {
-            notes.push(format!(
-                "Places that look like text but could not be read: {unread}."
-            ));
-        }
-        let turn = (turn / FRAC_PI_2).round().rem_euclid(4.0) as u16 * 90;
-        Ok(PhotoLines { lines, notes, turn })
+        Ok((layout::ordered(&quads, lie), read))
     }
 
     /// Looks for text on the whole photo.
@@ -155,6 +178,12 @@ impl Reader {
             base + 2.0 * FRAC_PI_2
         })
     }
+}
+
+/// The text in `quad` (as in [`TextLine::quad`]) drawn upright, 48 pixels high: what
+/// the recogniser sees.
+pub fn line_picture(photo: &Photo, quad: [[f32; 2]; 4]) -> RgbImage {
+    Pyramid::new(photo.image()).line(&quad, line_width(&quad), LINE_HEIGHT)
 }
 
 fn onto_picture(frame: Frame, quad: &Quad) -> Quad {

@@ -5,7 +5,7 @@ use image::RgbImage;
 use crate::ctc::{self, Look};
 use crate::error::OcrError;
 use crate::geometry::{Quad, length, thickness};
-use crate::line::{Glyph, Missed};
+use crate::line::{Glyph, Missed, TextLine};
 use crate::model::{Model, Planes};
 
 /// Height in pixels for which the recognisers were trained.
@@ -24,6 +24,15 @@ pub(crate) struct Reading {
 }
 
 impl Reading {
+    /// The line that stands at `quad`.
+    pub(crate) fn at(self, quad: Quad) -> TextLine {
+        TextLine {
+            glyphs: self.glyphs,
+            missed: self.missed,
+            quad,
+        }
+    }
+
     /// Mean logarithm of the characters' probabilities, blanks apart; very low without
     /// characters.
     pub(crate) fn sureness(&self) -> f32 {
