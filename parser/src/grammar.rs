@@ -167,10 +167,19 @@ impl Scan<'_> {
 
     fn marking(&mut self, at: usize) -> Option<usize> {
         let rest = &self.text.as_str()[at..];
-        if let Ok((after, ())) = atex::hexagon(rest) {
-            return Some(self.end_of(after));
-        }
-        if let Ok((after, line)) = atex::line(rest) {
+        let (at, rest, marked) = match atex::hexagon(rest) {
+            Ok((after, ())) => (self.end_of(after), after, true),
+            Err(_) => (at, rest, false),
+        };
+        let category = atex::line(rest).or_else(|e| {
+            // Without its numeral a category stands behind a hexagon or alone in its line.
+            if marked || self.alone(at) {
+                atex::headless(rest)
+            } else {
+                Err(e)
+            }
+        });
+        if let Ok((after, line)) = category {
             let end = self.end_of(after);
             let line = self.category(at, end, line);
             let dust_only = line.atmospheres == [crate::marking::Atmosphere::Dust];
@@ -198,6 +207,15 @@ impl Scan<'_> {
         let (end, draft) = ex::string(self.text, at, before)?;
         self.found.items.push(Item::String(Box::new(draft)));
         Some(end)
+    }
+
+    /// Nothing but a category can stand here: first in its line, and short.
+    fn alone(&self, at: usize) -> bool {
+        let text = self.text.as_str();
+        let line_start = text[..at].rfind('\n').map_or(0, |n| n + 1);
+        let line_end = text[at..].find('\n').map_or(text.len(), |n| at + n);
+        text[line_start..at].chars().all(|c| !c.is_alphanumeric())
+            && text[at..line_end].trim().len() <= 6
     }
 
     fn category(&self, at: usize, end: usize, line: atex::Line) -> AtexLine {

@@ -222,8 +222,10 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     let review = got["review"]["needed"].as_bool().unwrap_or(true);
     let marked = got["markings"].as_array().is_some_and(|m| !m.is_empty());
     let outcome = got["verdict"]["outcome"].as_str().unwrap_or("undecided");
+    // An honest undecided is never too mild.
     let too_mild = !truth.acceptable_verdicts.is_empty()
         && place.is_some()
+        && outcome != "undecided"
         && truth
             .acceptable_verdicts
             .iter()

@@ -61,10 +61,19 @@ pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
         add(&mut by_signature, reading);
     }
     let mut readings: Vec<Weighted> = by_signature.into_values().collect();
-    // The reading of the best characters stays first among equals.
+    // Texts that are no notation add up to much; one of them comes first only where it is
+    // overwhelming. The reading of the best characters stays first among equals.
+    let most = readings.iter().map(pieces).max().unwrap_or(0);
+    let rank = |r: &Weighted| {
+        if pieces(r) < most {
+            r.weight * BROKEN_COUNTS
+        } else {
+            r.weight
+        }
+    };
     readings.sort_by(|a, b| {
-        b.weight
-            .total_cmp(&a.weight)
+        rank(b)
+            .total_cmp(&rank(a))
             .then(a.changes.len().cmp(&b.changes.len()))
     });
     readings.truncate(KEPT);
@@ -104,7 +113,10 @@ fn pieces(reading: &Weighted) -> i64 {
     let markings = &reading.plate.markings;
     let read = markings.len() as i64
         + markings.iter().filter(|m| m.atex.is_some()).count() as i64
-        + markings.iter().filter(|m| !m.protections.is_empty()).count() as i64;
+        + markings
+            .iter()
+            .filter(|m| !m.protections.is_empty())
+            .count() as i64;
     let lost: usize = markings
         .iter()
         .map(|m| {

@@ -152,6 +152,9 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
         placed.push(Placed { at, marking });
     }
     placed.sort_by_key(|p| p.at);
+    for Placed { marking, .. } in &mut placed {
+        confirm_category(marking);
+    }
     let (sensor, component) = (plate.names_a_sensor(), plate.has_u());
     for Placed { marking, .. } in &mut placed {
         settle_worth(marking);
@@ -455,6 +458,29 @@ fn place_celsius(
             continue;
         }
         plate.unread.push(read.span);
+    }
+}
+
+/// A category with rivals is settled where the printed EPL, read clean, names the same level.
+fn confirm_category(marking: &mut Marking) {
+    let clean: Vec<_> = marking
+        .epl
+        .iter()
+        .filter(|e| e.repairs.is_empty() && e.rivals.is_empty())
+        .map(|e| e.value.level)
+        .collect();
+    let (Some(line), [level]) = (&mut marking.atex, clean.as_slice()) else {
+        return;
+    };
+    if marking.boundary {
+        return;
+    }
+    for token in &mut line.categories {
+        if let crate::marking::CategoryToken::Own(category) = token.value
+            && category.level() == *level
+        {
+            token.rivals.clear();
+        }
     }
 }
 

@@ -90,23 +90,48 @@ pub(crate) fn line(input: &str) -> Parsed<'_, Line> {
     alt((surface, mining)).parse(input)
 }
 
+/// How the numeral II was found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Numeral {
+    Clean,
+    /// Two strokes of any kind.
+    Strokes,
+    /// Two strokes glued to the category figure: the strokes and the figure may belong together
+    /// in another way.
+    Glued,
+    /// One stroke: group I never carries 1, 2, 3 with G or D, so the other was lost.
+    One,
+}
+
+fn numeral(input: &str) -> Parsed<'_, Numeral> {
+    let stroke = |c: char| matches!(c, 'I' | 'l' | '1' | '|' | '!');
+    let end = input.find(|c| !stroke(c)).unwrap_or(input.len());
+    let text = &input[..end];
+    let rest = &input[end..];
+    let spaced = rest.starts_with([' ', '(', '[', '-']);
+    let found = match text.len() {
+        2 if text == "II" => Numeral::Clean,
+        2 if spaced => Numeral::Strokes,
+        2 => Numeral::Glued,
+        1 if spaced || text != "1" => Numeral::One,
+        // `II1G`, `II1/2G`: the category is 1.
+        3 if text == "II1" => return Ok((&input[2..], Numeral::Clean)),
+        3 if text.ends_with('1') && text.starts_with(['l', '|', 'I']) => {
+            return Ok((&input[2..], Numeral::Strokes));
+        }
+        _ => return no(input),
+    };
+    Ok((rest, found))
+}
+
 fn surface(input: &str) -> Parsed<'_, Line> {
-    let (rest, repair) = alt((
-        value(None, tag("II")),
-        value(
-            Some(("strokes of the group", "II".to_owned())),
-            alt((
-                tag("ll"),
-                tag("11 "),
-                tag("Il"),
-                tag("lI"),
-                tag("||"),
-                tag("I1 "),
-                tag("1I "),
-            )),
-        ),
-    ))
-    .parse(input)?;
+    let (rest, numeral) = numeral(input)?;
+    let repair = match numeral {
+        Numeral::Clean => None,
+        Numeral::Strokes | Numeral::Glued | Numeral::One => {
+            Some(("strokes of the group", "II".to_owned()))
+        }
+    };
     let (rest, _) = sp(rest)?;
     let mut categories = Vec::new();
     let mut rest = rest;
@@ -143,6 +168,15 @@ fn surface(input: &str) -> Parsed<'_, Line> {
                 .or(vec![own(Category::One), own(Category::Three)]),
         ));
         rest = next;
+    }
+    if numeral == Numeral::Glued
+        && let [(_, _, token)] = categories.as_mut_slice()
+        && let CategoryToken::Own(category @ (Category::Two | Category::Three)) = token.value
+    {
+        // `112G` is II 2 G as a rule, and may be what is left of II 1/2 G.
+        token
+            .rivals
+            .push(CategoryToken::Boundary(Some(Category::One), Some(category)));
     }
     let (rest, _) = sp(rest)?;
     let (rest, atmospheres) = letters(rest)?;
@@ -213,6 +247,27 @@ fn mining(input: &str) -> Parsed<'_, Line> {
     ))
 }
 
+/// A category line whose numeral was lost altogether: `2 G`, `3D`. The caller must know that
+/// nothing else can stand there.
+pub(crate) fn headless(input: &str) -> Parsed<'_, Line> {
+    let (rest, token) = token(input)?;
+    let end = input.len() - rest.len();
+    let (rest, _) = sp(rest)?;
+    let (rest, atmospheres) = letters(rest)?;
+    Ok((
+        rest,
+        Line {
+            mining: false,
+            categories: vec![(0, end, Token::strict(token))],
+            atmospheres,
+            repair: Some((
+                "lost numeral of the group",
+                format!("II {}", &input[..input.len() - rest.len()]),
+            )),
+        },
+    ))
+}
+
 /// The hexagon mark as text: `<Ex>`, `⟨Ex⟩`, `(Ex)`, `£x`, `⬡`, or a bare `Ex`; it counts only
 /// right before a category line.
 pub(crate) fn hexagon(input: &str) -> Parsed<'_, ()> {
@@ -225,7 +280,7 @@ pub(crate) fn hexagon(input: &str) -> Parsed<'_, ()> {
         return no(input);
     }
     let (rest, _) = super::words::gap(rest)?;
-    if line(rest).is_err() {
+    if line(rest).is_err() && headless(rest).is_err() {
         return no(input);
     }
     Ok((rest, ()))
@@ -261,6 +316,12 @@ mod tests {
             ("I (M1)", vec!["(M1)"], 0),
             ("ll 2 G", vec!["2"], 1),
             ("II 2 GEx db", vec!["2"], 1),
+            ("112G", vec!["2"], 1),
+            ("11 2 G", vec!["2"], 1),
+            ("I (1) D", vec!["(1)"], 1),
+            ("|I (1) G", vec!["(1)"], 1),
+            ("II1G", vec!["1"], 1),
+            ("II1/2G", vec!["1/2"], 1),
         ] {
             assert_eq!(
                 read(text),
@@ -289,6 +350,8 @@ mod tests {
     fn hexagon_only_before_a_category() {
         assert!(hexagon("<Ex> II 2 G").is_ok());
         assert!(hexagon("£x II 2 G").is_ok());
+        assert!(hexagon("EX112G").is_ok());
+        assert!(hexagon("< 2D").is_ok());
         assert!(hexagon("Ex II 2 G").is_ok());
         assert!(hexagon("Ex db IIC").is_err());
         assert!(hexagon("(Ex ia Ga] IIC").is_err());
