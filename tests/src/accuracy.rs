@@ -169,6 +169,11 @@ fn place(scenario: &Value) -> Option<GivenPlace> {
     GivenPlace::check(fields).ok().flatten()
 }
 
+/// Fields that a verdict rests on; a serial number that cannot be read decides nothing.
+fn is_critical(field: &str) -> bool {
+    !matches!(field, "serial" | "certificate" | "certificates" | "type" | "maker" | "year")
+}
+
 /// Rank of an outcome, mildest highest.
 fn rank(outcome: &str) -> u8 {
     match outcome {
@@ -254,7 +259,7 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
         confident_wrong: truth.has_marking && !fields_right && !review,
         invented: !truth.has_marking && marked,
         too_mild,
-        not_admitted: !truth.illegible.is_empty() && marked && !review,
+        not_admitted: truth.illegible.iter().any(|f| is_critical(f)) && marked && !review,
         detail,
         time,
     })

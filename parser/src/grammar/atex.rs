@@ -337,7 +337,7 @@ mod tests {
             "II 2 X",
             "II 2 GO",
             "II 12 G x",
-            "112 G",
+            "1112G",
             "III 2 G",
             "II G",
         ] {
