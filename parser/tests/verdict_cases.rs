@@ -9,7 +9,7 @@ use vetplate_parser::{Line, read};
 fn fields(text: &str) -> PlaceFields {
     let mut fields = PlaceFields::default();
     for pair in text.split_whitespace() {
-        let (key, value) = pair.split_once('=').unwrap();
+        let (key, value) = pair.split_once('=').expect("key=value");
         let value = value.replace('_', " ");
         let list = || value.split(',').map(str::to_owned).collect();
         let some = Some(value.clone());

@@ -12,8 +12,11 @@ fn rows(name: &str) -> Vec<Row> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("data")
         .join(name);
-    let mut reader = csv::Reader::from_path(path).unwrap();
-    reader.deserialize().map(Result::unwrap).collect()
+    let mut reader = csv::Reader::from_path(path).expect("a file and a number of this crate");
+    reader
+        .deserialize()
+        .map(|row| row.expect("a row of a table"))
+        .collect()
 }
 
 fn list(cells: &[&str]) -> String {
@@ -26,7 +29,7 @@ fn values(cells: &[(&str, &str, &str)]) -> String {
         .iter()
         .filter(|(number, ..)| !number.is_empty())
         .map(|(number, source, known)| {
-            let number: f64 = number.parse().unwrap();
+            let number: f64 = number.parse().expect("a file and a number of this crate");
             format!("v({number:?}, {source:?}, Known::{known})")
         })
         .collect();
@@ -135,12 +138,19 @@ fn generate() -> String {
             values(&[(cell("ufl_iec_percent"), IEC, "Checked"), (cell("ufl_nfpa_percent"), NFPA, "Checked")]),
             note.join("; "),
         )
-        .unwrap();
+        .expect("a file and a number of this crate");
     }
     out.push_str("];\n\n#[rustfmt::skip]\npub(super) static DUSTS: &[Dust] = &[\n");
     for row in rows("dusts.csv") {
         let range = |low: &str, high: &str, open: bool, tag: &str| {
-            let number = |c: &str| format!("{:?}", row[c].parse::<f64>().unwrap());
+            let number = |c: &str| {
+                format!(
+                    "{:?}",
+                    row[c]
+                        .parse::<f64>()
+                        .expect("a file and a number of this crate")
+                )
+            };
             format!(
                 "Range {{ low_c: {}, high_c: {}, open: {open}, known: Known::{} }}",
                 number(low),
@@ -172,10 +182,10 @@ fn generate() -> String {
             range("cloud_low_c", "cloud_high_c", false, "cloud_tag"),
             row["melts"] == "yes",
             row["organic"] == "yes",
-            row["limit_c"].parse::<f64>().unwrap(),
+            row["limit_c"].parse::<f64>().expect("a file and a number of this crate"),
             row["note"],
         )
-        .unwrap();
+        .expect("a file and a number of this crate");
     }
     out.push_str("];\n");
     out
@@ -186,7 +196,7 @@ fn committed_table_is_fresh() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/substance/table.rs");
     let fresh = generate();
     if std::env::var_os("REGENERATE").is_some() {
-        std::fs::write(&path, &fresh).unwrap();
+        std::fs::write(&path, &fresh).expect("a file and a number of this crate");
     }
     let committed = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(
@@ -225,7 +235,9 @@ fn cas_numbers_have_their_check_digit() {
                 continue;
             }
             let digits: Vec<u32> = row["cas"].chars().filter_map(|c| c.to_digit(10)).collect();
-            let (check, body) = digits.split_last().unwrap();
+            let (check, body) = digits
+                .split_last()
+                .expect("a file and a number of this crate");
             let sum: u32 = body.iter().rev().zip(1..).map(|(d, place)| d * place).sum();
             assert_eq!(sum % 10, *check, "{name}: {}", row["cas"]);
         }
