@@ -2,6 +2,7 @@
 
 use super::signature::signature;
 use super::{Weighted, weigh};
+use crate::checks::Severity;
 use crate::marking::Marking;
 use crate::{Line, Plate, Read, Span, grammar};
 use std::collections::BTreeMap;
@@ -91,6 +92,14 @@ pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
 /// notation and contradict themselves are never set aside here: plates do contradict themselves.
 const BROKEN_COUNTS: f64 = 0.05;
 
+/// How much rarer plates are that contradict themselves than plates that do not: at least one in
+/// twenty is reckoned with, which is far more than are met (common practice, no source).
+///
+/// It weighs a reading only against a best one that is free of the contradiction: a doubtful
+/// stroke that would turn a sound marking into one that contradicts itself is most likely a
+/// misread stroke. Where the best reading itself contradicts itself nothing is weighed.
+const CONTRADICTS: f64 = 0.05;
+
 /// Sets aside the unlikely readings that are no notation where the best one is; weights again add
 /// up to 1.
 pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
@@ -101,11 +110,27 @@ pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
         first = false;
         keep
     });
+    let known = readings.first().map(critical).unwrap_or_default();
+    for reading in readings.iter_mut().skip(1) {
+        if critical(reading).iter().any(|name| !known.contains(name)) {
+            reading.weight *= CONTRADICTS;
+        }
+    }
     let total: f64 = readings.iter().map(|r| r.weight).sum();
     for reading in &mut readings {
         reading.weight /= total;
     }
     readings
+}
+
+/// The names of the critical findings.
+fn critical(reading: &Weighted) -> Vec<&'static str> {
+    reading
+        .suspicions
+        .iter()
+        .filter(|s| s.severity == Severity::Critical)
+        .map(|s| s.check)
+        .collect()
 }
 
 /// How much of the plate is notation: markings and category lines, less what could not be read.
