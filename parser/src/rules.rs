@@ -26,6 +26,8 @@ mod readable;
 mod risk_assessment;
 mod special;
 
+pub(crate) use covers::rank;
+
 use crate::marking::{Atmosphere, Marking};
 use crate::place::Place;
 use crate::verdict::{Ground, Outcome};

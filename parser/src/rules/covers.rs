@@ -17,7 +17,7 @@ pub(super) enum Cover {
 }
 
 /// Order of the gas groups, weakest first.
-pub(super) const fn rank(group: &Group) -> u8 {
+pub(crate) const fn rank(group: &Group) -> u8 {
     match group {
         Group::IIA => 1,
         Group::IIB => 2,
