@@ -107,6 +107,7 @@ pub fn read_photo(
     place: Option<&GivenPlace>,
 ) -> Result<PhotoAnswer, PipelineError> {
     let photo = Photo::decode(bytes, limits)?;
+    check_whole(bytes)?;
     let found = reader.lines(&photo)?;
     let notes = photo.notes().iter().chain(&found.notes).cloned().collect();
     let source = Source {
@@ -129,6 +130,27 @@ pub fn read_photo(
         lines: found,
         answer,
     })
+}
+
+/// Refuses a JPEG that ends before its picture does.
+///
+/// Decoders fill the missing part with grey and say nothing, but a second certificate or
+/// an X may have stood there. Within the coded picture a byte FF is never followed by D9
+/// (end of image) or DA (start of scan), so a whole file has an end behind its last scan.
+fn check_whole(bytes: &[u8]) -> Result<(), PhotoError> {
+    let last = |marker: [u8; 2]| bytes.windows(2).rposition(|pair| pair == marker);
+    let is_cut = match (last([0xff, 0xda]), last([0xff, 0xd9])) {
+        (Some(scan), Some(end)) => end < scan,
+        (Some(_), None) => true,
+        (None, _) => false,
+    };
+    if bytes.starts_with(&[0xff, 0xd8, 0xff]) && is_cut {
+        return Err(PhotoError::Damaged {
+            kind: "JPEG",
+            reason: "the file ends before the picture does".to_owned(),
+        });
+    }
+    Ok(())
 }
 
 /// Decodes the typed lines of one plate and, with a place, judges it.
@@ -191,4 +213,32 @@ fn hex(bytes: &[u8]) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_jpeg_that_was_cut_is_refused() {
+        // Start, a thumbnail with an end of its own in the header, scan, end, padding.
+        let whole = [
+            &[0xff, 0xd8, 0xff, 0xe1, 0xff, 0xd9, 0xff, 0xda, 1, 2, 3][..],
+            &[0xff, 0xd9, 0, 0],
+        ]
+        .concat();
+        check_whole(&whole).unwrap();
+        let cut = check_whole(&whole[..11]).unwrap_err();
+        assert_eq!(
+            cut.to_string(),
+            "the JPEG file is cut short or damaged (the file ends before the picture does); \
+             copy or take the photo again"
+        );
+        check_whole(b"\x89PNG\xff\xda").unwrap();
+    }
+
+    #[test]
+    fn hexadecimal_keeps_leading_zeros() {
+        assert_eq!(hex(&[0, 10, 255]), "000aff");
+    }
 }

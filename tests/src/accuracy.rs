@@ -143,14 +143,15 @@ fn fields(answer: &Value) -> Vec<String> {
     found
 }
 
-fn place(scenario: &Value) -> Option<GivenPlace> {
+/// The fields of a place from its JSON, numbers and ranges as text.
+pub fn place_fields(scenario: &Value) -> PlaceFields {
     let text = |key: &str| match &scenario[key] {
         Value::String(s) => Some(s.clone()),
         Value::Number(n) => Some(n.to_string()),
         Value::Array(ends) if ends.len() == 2 => Some(format!("{}..{}", ends[0], ends[1])),
         _ => None,
     };
-    let fields = PlaceFields {
+    PlaceFields {
         zone: text("zone"),
         epl: text("epl"),
         gas: text("gas").into_iter().collect(),
@@ -165,13 +166,15 @@ fn place(scenario: &Value) -> Option<GivenPlace> {
         max_surface_c: text("max_surface_c"),
         ambient_c: text("ambient_c"),
         ip: text("ip"),
-    };
-    GivenPlace::check(fields).ok().flatten()
+    }
 }
 
 /// Fields that a verdict rests on; a serial number that cannot be read decides nothing.
 fn is_critical(field: &str) -> bool {
-    !matches!(field, "serial" | "certificate" | "certificates" | "type" | "maker" | "year")
+    !matches!(
+        field,
+        "serial" | "certificate" | "certificates" | "type" | "maker" | "year"
+    )
 }
 
 /// Rank of an outcome, mildest highest.
@@ -184,6 +187,19 @@ fn rank(outcome: &str) -> u8 {
     }
 }
 
+/// The verdict on the exact transcript, the mildest that a reading of the photo may reach.
+fn allowed(truth: &Truth, want: &Value) -> Vec<String> {
+    if truth.acceptable_verdicts.is_empty() {
+        want["verdict"]["outcome"]
+            .as_str()
+            .map(ToOwned::to_owned)
+            .into_iter()
+            .collect()
+    } else {
+        truth.acceptable_verdicts.clone()
+    }
+}
+
 /// Reads one photo and holds it against its transcript.
 ///
 /// # Errors
@@ -192,7 +208,10 @@ fn rank(outcome: &str) -> u8 {
 pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<Score, String> {
     let path: PathBuf = folder.join(&truth.file);
     let bytes = std::fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-    let place = truth.scenario.as_ref().and_then(place);
+    let place = truth
+        .scenario
+        .as_ref()
+        .and_then(|scenario| GivenPlace::check(place_fields(scenario)).ok().flatten());
     let start = Instant::now();
     let read = read_photo(
         reader,
@@ -228,13 +247,10 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     let marked = got["markings"].as_array().is_some_and(|m| !m.is_empty());
     let outcome = got["verdict"]["outcome"].as_str().unwrap_or("undecided");
     // An honest undecided is never too mild.
-    let too_mild = !truth.acceptable_verdicts.is_empty()
-        && place.is_some()
+    let allowed = allowed(truth, &want);
+    let too_mild = place.is_some()
         && outcome != "undecided"
-        && truth
-            .acceptable_verdicts
-            .iter()
-            .all(|a| rank(outcome) > rank(a));
+        && allowed.iter().all(|a| rank(outcome) > rank(a));
     let mut detail = String::new();
     if !missing.is_empty() {
         missing.truncate(3);
@@ -244,10 +260,7 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
         detail = format!("{detail}\n    want {want_fields:?}\n    got  {got_fields:?}");
     }
     if too_mild {
-        detail = format!(
-            "{detail}\n    verdict {outcome}, acceptable {:?}",
-            truth.acceptable_verdicts
-        );
+        detail = format!("{detail}\n    verdict {outcome}, acceptable {allowed:?}");
     }
     Ok(Score {
         file: truth.file.clone(),

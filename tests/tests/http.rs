@@ -1,4 +1,5 @@
 //! The HTTP service from outside: every route, every status, every kind of problem.
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 use axum::Router;
 use axum::body::{Body, Bytes};
@@ -291,7 +292,6 @@ async fn unusual_pictures_are_read_and_broken_ones_refused() {
                 assert!(notes.to_string().contains("several pictures"), "{notes}");
                 continue;
             }
-            "truncated.jpg" if answered.status == StatusCode::OK => continue,
             _ => Code::DamagedPicture,
         };
         answered.is_problem(code);
@@ -673,7 +673,13 @@ async fn openapi_lists_what_the_router_answers() {
     let listed: Vec<&str> = paths.keys().map(String::as_str).collect();
     assert_eq!(
         listed,
-        ["/healthz", "/readyz", "/v1/markings", "/v1/readings"]
+        [
+            "/healthz",
+            "/readyz",
+            "/v1/markings",
+            "/v1/readings",
+            "/v1/substances"
+        ]
     );
     for (path, methods) in paths {
         for method in [Method::GET, Method::POST, Method::PUT, Method::DELETE] {

@@ -1,7 +1,7 @@
 //! `vetplate substance`: what the bundled table says.
 
 use super::Streams;
-use crate::answer::SubstancesDto;
+use crate::answer::{SubstanceDto, SubstancesDto};
 use crate::cli::SubstanceArgs;
 use crate::failure::{Ending, Failure};
 use crate::render;
@@ -17,7 +17,12 @@ pub fn substance(args: &SubstanceArgs, streams: &mut Streams<'_>) -> Result<Endi
     let mut first = true;
     for name in &args.names {
         let near = SubstancesDto::find(Some(name));
-        let names: Vec<&str> = near.substances.iter().map(|s| s.name()).take(5).collect();
+        let names: Vec<&str> = near
+            .substances
+            .iter()
+            .map(SubstanceDto::name)
+            .take(5)
+            .collect();
         let found = near.clone().exact();
         if found.substances.is_empty() {
             let advice = if names.is_empty() {
