@@ -42,14 +42,15 @@ WHEELS = {
 
 # Printable ASCII (the space is the last class of every recogniser and is added
 # below), the letters of German, French, Spanish, Portuguese, Italian, Nordic and
-# Polish plates, and the signs that nameplates use. Signs that stand for several
-# letters (degree Celsius, Roman numerals) and full-width forms are left out on
-# purpose: the same picture then reads as the plain characters.
+# Polish plates, and the signs that nameplates use. The last row holds signs for
+# several letters that the recognisers were trained to see in plain "°C" and "II";
+# without them the "°" is lost. The program writes them out as letters again.
 ALPHABET = (
     "".join(chr(c) for c in range(0x21, 0x7F))
     + "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿ"
     + "ĄąĆćĘęŁłŃńŒœŚśŠšŹźŻżŽž"
     + "°±×÷µμΩΔφ≤≥²³¹½¼®©™§·•–—−…‰∅‘’“”„«»¡¿€"
+    + "℃ⅠⅡⅢⅣ"
 )
 
 MODELS = [

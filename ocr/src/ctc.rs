@@ -5,6 +5,7 @@ use crate::line::{Glyph, Missed};
 
 mod align;
 mod beam;
+mod signs;
 
 /// Alternatives less probable than this are noise of the softmax.
 const LEAST: f32 = 0.001;
@@ -94,7 +95,7 @@ pub(crate) fn decode(looks: &[Look], alphabet: &[char]) -> (Vec<Glyph>, Vec<Miss
         return (Vec::new(), Vec::new());
     };
     let path = align::path(first, &text);
-    let glyphs = variants(looks, &text)
+    let glyphs: Vec<Glyph> = variants(looks, &text)
         .into_iter()
         .enumerate()
         .map(|(i, variants)| {
@@ -114,7 +115,7 @@ pub(crate) fn decode(looks: &[Look], alphabet: &[char]) -> (Vec<Glyph>, Vec<Miss
             }
         })
         .collect();
-    (glyphs, overlooked(looks, &path, &text, own, alphabet))
+    signs::written_out(glyphs, overlooked(looks, &path, &text, own, alphabet))
 }
 
 /// A text that differs from another in one place.

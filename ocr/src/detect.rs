@@ -8,7 +8,7 @@ use crate::geometry::{Point, Quad, grown, least_rectangle, length, thickness};
 use crate::model::{Model, Planes};
 
 /// Mean and spread per plane with which the detector was trained, in the order of
-/// its planes (PP-OCR applies the ImageNet figures to blue, green, red as they come).
+/// its planes (PP-OCR applies the figures of `ImageNet` to blue, green, red as they come).
 const MEAN: [f32; 3] = [0.485, 0.456, 0.406];
 const STD: [f32; 3] = [0.229, 0.224, 0.225];
 

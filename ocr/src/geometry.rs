@@ -173,7 +173,7 @@ impl Frame {
         [axis(0), axis(1)]
     }
 
-    pub(crate) fn from_picture(self, p: Point) -> Point {
+    pub(crate) fn onto_frame(self, p: Point) -> Point {
         let [x, y] = [p[0] - self.origin[0], p[1] - self.origin[1]];
         let area = self.right[0] * self.down[1] - self.right[1] * self.down[0];
         [

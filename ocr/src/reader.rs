@@ -225,7 +225,7 @@ fn closer(quads: &[Quad], lie: Lie, seen: Frame) -> Option<(Frame, u32, u32)> {
     let full = Frame::new([0.0, 0.0], lie, 1.0);
     let standing: Vec<Quad> = quads
         .iter()
-        .map(|q| q.map(|p| full.from_picture(p)))
+        .map(|q| q.map(|p| full.onto_frame(p)))
         .collect();
     let [x0, y0, x1, y1] = bounds(standing.iter().flatten());
     let margin = 1.5 * height;

@@ -1,4 +1,5 @@
 //! Every kind of file that may come where a photo should.
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail the test")]
 
 use std::io::Cursor;
 
@@ -51,7 +52,9 @@ fn exif_block(fields: &[(Tag, Value)]) -> Vec<u8> {
         })
         .collect();
     let mut writer = Writer::new();
-    fields.iter().for_each(|f| writer.push_field(f));
+    for field in &fields {
+        writer.push_field(field);
+    }
     let mut block = Cursor::new(Vec::new());
     writer.write(&mut block, false).unwrap();
     block.into_inner()
@@ -65,7 +68,7 @@ fn ascii(text: &str) -> Value {
     Value::Ascii(vec![text.as_bytes().to_vec()])
 }
 
-fn png_chunk(name: &[u8; 4], data: &[u8]) -> Vec<u8> {
+fn png_chunk(name: [u8; 4], data: &[u8]) -> Vec<u8> {
     let mut chunk = (data.len() as u32).to_be_bytes().to_vec();
     chunk.extend(name);
     chunk.extend(data);
@@ -177,7 +180,7 @@ fn of_several_pictures_the_first_is_taken_and_said_so() {
 
     let png = encoded(two_halves(8, 8), ImageFormat::Png);
     let mut animated = png[..33].to_vec();
-    animated.extend(png_chunk(b"acTL", &[0, 0, 0, 2, 0, 0, 0, 0]));
+    animated.extend(png_chunk(*b"acTL", &[0, 0, 0, 2, 0, 0, 0, 0]));
     animated.extend(&png[33..]);
     let photo = decode(&animated).unwrap();
     assert_eq!(
@@ -305,8 +308,8 @@ fn a_picture_larger_than_allowed_is_refused_before_it_is_decoded() {
     let mut header = b"\x89PNG\r\n\x1a\n".to_vec();
     let mut ihdr = 60_000_u32.to_be_bytes().repeat(2);
     ihdr.extend([8, 2, 0, 0, 0]);
-    header.extend(png_chunk(b"IHDR", &ihdr));
-    header.extend(png_chunk(b"IDAT", &[]));
+    header.extend(png_chunk(*b"IHDR", &ihdr));
+    header.extend(png_chunk(*b"IDAT", &[]));
     assert_eq!(
         decode(&header).unwrap_err().to_string(),
         "the picture has 60000 × 60000 pixels, more than the 100000000 allowed; \

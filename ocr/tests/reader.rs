@@ -1,4 +1,5 @@
 //! The bundled models on pictures drawn here.
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail the test")]
 
 use image::{Rgb, RgbImage};
 use vetplate_ocr::{Photo, Reader, annotate};
