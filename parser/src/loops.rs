@@ -400,7 +400,6 @@ pub fn check(lp: &Loop) -> LoopVerdict {
         None
     };
     let level = match (lp.place_level, known_weakest, loop_level) {
-        (None, ..) => Line::Pass,
         (Some(need), Some(weakest), _) if weakest > need => {
             notes.push(format!(
                 "The loop is i{}, the place needs i{}.",
@@ -409,7 +408,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
             ));
             Line::Fail
         }
-        (Some(_), _, Some(_)) => Line::Pass,
+        (None, ..) | (Some(_), _, Some(_)) => Line::Pass,
         (Some(_), _, None) => {
             notes.push("A level (ia, ib, ic) of the loop is missing.".to_owned());
             Line::Undecided

@@ -737,6 +737,20 @@ fn north_america() {
             "NEC 500.8(D)",
         ),
         (
+            "Class II, Division 1, Groups E, F, G T3B",
+            "zone=Class_II,_Division_1 dust=grain group=G layer=220",
+            S,
+            "",
+            "lower of cloud and layer",
+        ),
+        (
+            "Class II, Division 1, Groups E, F, G T3B",
+            "zone=Class_II,_Division_1 dust=grain group=G cloud=450",
+            C,
+            "lower end in tables",
+            "lower of cloud and layer",
+        ),
+        (
             "Class II, Division 1, Groups E, F, G T3A",
             "zone=Class_II,_Division_1 group=E cloud=400 layer=300",
             S,

@@ -6,6 +6,7 @@ use vetplate_parser::loops::{
 };
 use vetplate_parser::marking::Level;
 
+#[expect(clippy::unnecessary_wraps, reason = "reads well in a table")]
 fn n(text: &str) -> Option<Exact> {
     Some(exact(text).expect(text))
 }

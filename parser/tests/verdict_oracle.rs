@@ -130,12 +130,12 @@ fn gas_world() {
                 let reading = plate(&text);
                 let best = reading.best();
                 for (zone, level_passes) in GAS_ZONES.iter().zip(zones) {
-                    for need in 0..groups.len() {
+                    for (need, need_group) in groups.iter().enumerate() {
                         for &ignites in &ignition {
                             for (ambient, ambient_passes) in ambients {
                                 let place = place(&PlaceFields {
                                     zone: some(zone),
-                                    gas_group: some(groups[need]),
+                                    gas_group: some(need_group),
                                     ignition_c: some(ignites),
                                     ambient_c: ambient.map(|(low, high)| format!("{low}..{high}")),
                                     ..PlaceFields::default()
@@ -189,7 +189,7 @@ fn dust_world() {
                             for cloud in [210_u32, 211, 280, 310, 380] {
                                 for layer in [215_u32, 260, 280, 300] {
                                     for depth in [0_u32, 5, 6, 50] {
-                                        let place = place(&PlaceFields {
+                                        let there = place(&PlaceFields {
                                             zone: some(zone),
                                             dust_group: some(need_group),
                                             cloud_ignition_c: some(cloud),
@@ -197,7 +197,7 @@ fn dust_world() {
                                             layer_mm: some(depth),
                                             ..PlaceFields::default()
                                         });
-                                        let got = judge_plate(plate, &[], &place).outcome;
+                                        let got = judge_plate(plate, &[], &there).outcome;
                                         // Source: IEC 60079-14 5.6.3. Thirds in whole numbers.
                                         let passes = level_passes
                                             && have >= need

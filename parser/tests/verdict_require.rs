@@ -5,6 +5,7 @@ use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::{Outcome, judge};
 use vetplate_parser::{Line, read, require};
 
+#[expect(clippy::unnecessary_wraps, reason = "reads well in a table")]
 fn some(text: &str) -> Option<String> {
     Some(text.to_owned())
 }

@@ -243,3 +243,57 @@ fn cas_numbers_have_their_check_digit() {
         }
     }
 }
+
+/// Source: IEC 60079-20-1, limits of MESG: IIC up to 0.5 mm, IIA from 0.9 mm, IIB between; an
+/// end point counts as the stricter group. Every group of the table is at least as strict as
+/// its own MESG asks, and stricter only where the source column says who disagrees.
+#[test]
+fn groups_agree_with_their_gap() {
+    let rank = |group: &str| {
+        ["IIA", "IIB", "IIC"]
+            .iter()
+            .position(|g| *g == group)
+            .expect("a group")
+    };
+    let mut compared = 0;
+    for row in rows("substance_groups.csv") {
+        let numbers: Vec<f64> = row["mesg_mm"]
+            .split(|c: char| !c.is_ascii_digit() && c != '.')
+            .filter_map(|n| n.parse().ok())
+            .collect();
+        // `below 0.9 by R` is a statement, not a measurement.
+        if numbers.is_empty() || row["mesg_mm"].contains("below") {
+            continue;
+        }
+        let least = numbers
+            .iter()
+            .copied()
+            .min_by(f64::total_cmp)
+            .expect("a number");
+        let by_gap = if least <= 0.5 {
+            "IIC"
+        } else if least <= 0.9 {
+            "IIB"
+        } else {
+            "IIA"
+        };
+        compared += 1;
+        assert!(
+            rank(&row["group"]) >= rank(by_gap),
+            "{}: {} by its MESG",
+            row["name"],
+            by_gap
+        );
+        if row["group"] != by_gap {
+            let said = ["NEC", "older", "IIA", "town"]
+                .iter()
+                .any(|word| row["from"].contains(word));
+            assert!(
+                said,
+                "{} is {} with MESG {}, {}",
+                row["name"], row["group"], least, row["from"]
+            );
+        }
+    }
+    assert!(compared > 90, "{compared}");
+}

@@ -100,6 +100,10 @@ impl Rule for DustClass {
                     .filter_map(|d| pick(d))
                     .min_by(f64::total_cmp)
             };
+            let measured = [place.cloud_ignition_c, place.layer_ignition_c]
+                .into_iter()
+                .flatten()
+                .min_by(f64::total_cmp);
             for (name, field, given, from_table) in [
                 (
                     "cloud",
@@ -116,7 +120,9 @@ impl Rule for DustClass {
             ] {
                 let (value, rests_on_table) = match (given, from_table) {
                     (Some(value), _) => (value, false),
-                    (None, Some(value)) => (value, true),
+                    // The lower of the two decides: a table value above one that was
+                    // measured is no more than a word beside it.
+                    (None, Some(value)) => (value, measured.is_none_or(|m| value < m)),
                     (None, None) => {
                         if place.max_surface_c.is_none() {
                             grounds.push(
@@ -140,10 +146,10 @@ impl Rule for DustClass {
                     (true, true) => Outcome::Conditional,
                     (true, false) => Outcome::Suitable,
                 };
-                let origin = if rests_on_table {
-                    "lower end in tables"
-                } else {
+                let origin = if given.is_some() {
                     "as given"
+                } else {
+                    "lower end in tables"
                 };
                 let detail = format!("{words}; the dust {name} ignites at {value} °C ({origin})");
                 let ground = case.ground(self, outcome, detail);

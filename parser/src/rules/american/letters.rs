@@ -1,0 +1,170 @@
+//! NEC group letters against IEC groups. The limits differ, so a letter alone converts with
+//! doubt; a substance is converted by its own rows.
+
+use super::super::Case;
+use super::super::covers::{Cover, covers, gas_group, is_hydrogen, rank};
+use super::{NorthAmerica, letters, shown};
+use crate::marking::{Group, Marking};
+use crate::place::NamedSubstance;
+use crate::verdict::{Ground, Outcome};
+
+impl NorthAmerica {
+    /// IEC group of the marking against the NEC letter of the place: by substance where it is
+    /// named, else by the limits of the letter, which reach into the next IEC group.
+    pub(super) fn iec_group_for_letters(&self, case: &Case<'_>, marking: &Marking) -> Vec<Ground> {
+        let table: Vec<Option<&Group>> = case
+            .place
+            .gases
+            .iter()
+            .map(|g| g.gas().and_then(|s| s.group.as_ref()).map(|f| &f.group))
+            .collect();
+        if !table.is_empty() && table.iter().all(Option::is_some) {
+            return table
+                .into_iter()
+                .flatten()
+                .zip(&case.place.gases)
+                .map(|(group, gas)| {
+                    let (outcome, words) = match covers(case, marking, group) {
+                        Cover::Yes(words) => (Outcome::Suitable, words),
+                        Cover::No(words) => (Outcome::Unsuitable, words),
+                        Cover::Unknown(words) => (Outcome::Undecided, words),
+                    };
+                    self.say(
+                        case,
+                        outcome,
+                        format!("{words}; {} is {group} in the table", gas.name),
+                    )
+                })
+                .collect();
+        }
+        let Some(need) = letters(case.place.gas_group.as_ref()) else {
+            return vec![
+                self.say(
+                    case,
+                    Outcome::Undecided,
+                    "the gas of the place is not given".to_owned(),
+                )
+                .next("Name the gas (gas) or give its group letter (gas_group)."),
+            ];
+        };
+        need.iter()
+            .map(|letter| {
+                // (usual IEC group, group that every gas of the letter is covered by)
+                let (usual, certain) = match letter {
+                    'D' => (Group::IIA, Group::IIB),
+                    'C' => (Group::IIB, Group::IIC),
+                    _ => (Group::IIC, Group::IIC),
+                };
+                let have = gas_group(marking).map_or(0, rank);
+                if have >= rank(&certain) {
+                    self.say(
+                        case,
+                        Outcome::Conditional,
+                        format!("by letter alone {certain} covers group {letter}; name the gas to be sure"),
+                    )
+                    .next("Name the gas (gas): groups are converted substance by substance.")
+                } else if have >= rank(&usual) {
+                    self.say(
+                        case,
+                        Outcome::Undecided,
+                        format!("some gases of group {letter} are {certain} by IEC; the gas is not named"),
+                    )
+                    .next("Name the gas (gas): groups are converted substance by substance.")
+                } else if have == 0 {
+                    self.say(case, Outcome::Undecided, "no gas group can be held against the letter".to_owned())
+                } else {
+                    self.say(
+                        case,
+                        Outcome::Unsuitable,
+                        format!("the marked group does not cover group {letter}, which is {usual} or stricter"),
+                    )
+                }
+            })
+            .collect()
+    }
+
+    /// NEC letters of the marking against the IEC group of the place.
+    pub(super) fn letters_for_iec_group(&self, case: &Case<'_>, marking: &Marking) -> Ground {
+        let Some(have) = letters(marking.group.as_ref().map(|g| &g.value)) else {
+            return self.say(
+                case,
+                Outcome::Undecided,
+                "no group letters can be read".to_owned(),
+            );
+        };
+        let place = case.place;
+        // The stricter of the user's group and that of the table.
+        let mut needs: Vec<Group> = place.gas_group.iter().cloned().collect();
+        let mut unknown = false;
+        for gas in &place.gases {
+            match gas.gas().and_then(|g| g.group.as_ref()) {
+                Some(fact) => needs.push(fact.group.clone()),
+                None => unknown = unknown || place.gas_group.is_none(),
+            }
+        }
+        let Some(need) = needs
+            .into_iter()
+            .max_by_key(rank)
+            .filter(|g| rank(g) > 0 && !unknown)
+        else {
+            return self
+                .say(
+                    case,
+                    Outcome::Undecided,
+                    "the gas group of the place is not given".to_owned(),
+                )
+                .next("Name the gas (gas) or give its group (gas_group).");
+        };
+        let by_name: Option<Vec<char>> = if place.gases.is_empty() {
+            None
+        } else {
+            place
+                .gases
+                .iter()
+                .map(|g: &NamedSubstance| g.gas().and_then(|s| s.nec_group))
+                .collect()
+        };
+        let only_hydrogen = !place.gases.is_empty() && place.gases.iter().all(is_hydrogen);
+        let wanted: Vec<char> = match (by_name, &need) {
+            (Some(letters), _) => letters,
+            (None, Group::IIA) => vec!['D'],
+            (None, Group::IIB) => vec!['C', 'D'],
+            (None, Group::IIBPlusH2) => vec!['B', 'C', 'D'],
+            _ if only_hydrogen => vec!['B'],
+            _ => vec!['A', 'B', 'C'],
+        };
+        let missing: Vec<char> = wanted
+            .iter()
+            .copied()
+            .filter(|l| !have.contains(l))
+            .collect();
+        if missing.is_empty() {
+            self.say(
+                case,
+                Outcome::Conditional,
+                format!("converted by letter alone: {} for {need}", shown(&wanted)),
+            )
+            .next("Compare the gas with the NEC's own list of groups.")
+        } else if have.iter().any(|l| wanted.contains(l)) && need != Group::IIC {
+            self.say(
+                case,
+                Outcome::Undecided,
+                format!(
+                    "group {} is not among the marked groups {}; some {need} gases need it",
+                    shown(&missing),
+                    shown(&have)
+                ),
+            )
+        } else {
+            self.say(
+                case,
+                Outcome::Unsuitable,
+                format!(
+                    "group {} is not among the marked groups {}",
+                    shown(&missing),
+                    shown(&have)
+                ),
+            )
+        }
+    }
+}
