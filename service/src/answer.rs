@@ -5,16 +5,21 @@
 //! fields, and numbers are rounded, so that the same input and version give the same bytes.
 
 mod build;
+mod loops;
 mod marking;
 mod number;
 mod photo;
 mod place;
 mod plate;
+mod require;
 mod spans;
 mod substance;
 mod verdict;
 
 pub use build::{Source, answer};
+pub use loops::{
+    LoopCableDto, LoopCheckDto, LoopDeviceDto, LoopDto, LoopLineDto, LoopSourceDto, check_loop,
+};
 pub use marking::{
     Alternative, AmbientClassDto, AtexDto, FieldDto, MarkingDto, PieceDto, ProtectionDto,
     RepairDto, TemperatureDto,
@@ -25,6 +30,7 @@ pub use photo::{LineDto, ModelDto, PhotoDto, VersionsDto};
 pub(crate) use place::{KEYS, set_field, unknown_key};
 pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
+pub use require::{NeedDto, RequirementDto, TypeDto};
 pub use spans::SpanDto;
 pub use substance::{
     DustDto, FoundDto, GasDto, GasGroupDto, RangeDto, SubstanceDto, SubstancesDto, ValueDto,

@@ -35,6 +35,10 @@ pub enum Command {
     Read(ReadArgs),
     /// Decode markings that are typed, without a photo.
     Decode(DecodeArgs),
+    /// Say what a place asks for: the least marking and the types of protection that suit it.
+    Require(RequireArgs),
+    /// Check a simple intrinsically safe loop.
+    Loop(LoopArgs),
     /// Look a gas, vapour or dust up in the bundled table.
     Substance(SubstanceArgs),
     /// Answer over HTTP.
@@ -74,6 +78,28 @@ pub struct DecodeArgs {
     /// How to answer.
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// `vetplate require`
+#[derive(Debug, Args)]
+pub struct RequireArgs {
+    /// The place.
+    #[command(flatten)]
+    pub place: PlaceArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `vetplate loop`
+#[derive(Debug, Args)]
+pub struct LoopArgs {
+    /// TOML or JSON with `source`, `devices` and `cable`; `-` is standard input.
+    #[arg(long, value_name = "LOOP")]
+    pub file: PathBuf,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `vetplate substance`

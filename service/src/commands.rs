@@ -2,13 +2,17 @@
 
 mod decode;
 mod input;
+mod loops;
 mod place;
 mod read;
+mod require;
 mod serve;
 mod substance;
 
 pub use decode::decode;
+pub use loops::check;
 pub use read::read;
+pub use require::require;
 pub use serve::serve;
 pub use substance::substance;
 

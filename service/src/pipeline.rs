@@ -4,12 +4,12 @@
 //! bytes → photo → lines → reading → verdict → answer.
 
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer};
-use crate::answer::{KeyError, rounded};
+use crate::answer::{KeyError, RequirementDto, rounded};
 use sha2::{Digest, Sha256};
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
 use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::judge;
-use vetplate_parser::{Glyph, Line, read};
+use vetplate_parser::{Glyph, Line, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
 pub trait PhotoReader: Send + Sync {
@@ -169,6 +169,11 @@ pub fn read_text(lines: &[String], place: Option<&GivenPlace>) -> Answer {
     };
     let lines: Vec<Line> = lines.iter().map(|text| Line::certain(text)).collect();
     decide(source, &lines, place)
+}
+
+/// What a place asks for.
+pub fn requirement(place: &GivenPlace) -> RequirementDto {
+    RequirementDto::new(&require(&place.place), &place.fields)
 }
 
 fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {

@@ -175,13 +175,18 @@ impl Problem {
 
     /// A place with keys that cannot be used.
     pub fn place(errors: Vec<KeyError>) -> Self {
+        Self::fields(Code::InvalidPlace, errors)
+    }
+
+    /// Keys that cannot be used.
+    pub fn fields(code: Code, errors: Vec<KeyError>) -> Self {
         let detail = errors
             .iter()
             .map(|e| e.message.as_str())
             .collect::<Vec<_>>()
             .join("; ");
         Self {
-            code: Code::InvalidPlace,
+            code,
             detail,
             errors: errors
                 .into_iter()

@@ -1,12 +1,14 @@
 //! The answer for people: 80 columns, the outcome in the first line.
 
+mod loops;
 mod marking;
 mod page;
 mod plate;
+mod require;
 mod substance;
 mod verdict;
 
-use crate::answer::{Answer, SubstancesDto};
+use crate::answer::{Answer, LoopCheckDto, RequirementDto, SubstancesDto};
 use page::Page;
 
 /// The answer as text. `name` heads it where several inputs are answered.
@@ -36,5 +38,19 @@ pub fn people(answer: &Answer, name: Option<&str>) -> String {
 pub(crate) fn substances(found: &SubstancesDto) -> String {
     let mut page = Page::default();
     substance::rows(&mut page, found);
+    page.into_text()
+}
+
+/// The check of a loop as text.
+pub(crate) fn loop_check(check: &LoopCheckDto) -> String {
+    let mut page = Page::default();
+    loops::check(&mut page, check);
+    page.into_text()
+}
+
+/// What a place asks for, as text.
+pub(crate) fn requirement(requirement: &RequirementDto) -> String {
+    let mut page = Page::default();
+    require::requirement(&mut page, requirement);
     page.into_text()
 }

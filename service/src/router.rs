@@ -1,6 +1,6 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
-use crate::handlers::{health, markings, readings, substances};
+use crate::handlers::{health, loops, markings, readings, substances};
 use crate::problem::{Code, Problem};
 use crate::request_log;
 use crate::state::AppState;
@@ -28,6 +28,7 @@ const MAX_JSON_BYTES: usize = 1 << 20;
     ),
     tags(
         (name = "readings", description = "Photos and markings"),
+        (name = "loops", description = "Simple intrinsically safe loops"),
         (name = "substances", description = "The bundled table of gases, vapours and dusts"),
         (name = "running", description = "For whoever runs the service")
     )
@@ -45,6 +46,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
         .merge(
             OpenApiRouter::new()
                 .routes(routes!(markings::post_marking))
+                .routes(routes!(loops::post_loop))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
         .routes(routes!(substances::get_substances))

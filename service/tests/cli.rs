@@ -418,6 +418,65 @@ fn substances_are_looked_up() {
 }
 
 #[test]
+fn a_place_says_what_it_asks_for() {
+    let ended = run(["require", "--json"].into_iter().chain(PLACE));
+    assert_eq!(ended.code, 0, "{}", ended.err);
+    let json = ended.json();
+    assert_eq!(json["needs"][0]["epl"], "Gb");
+    assert_eq!(json["needs"][0]["group"], "IIB");
+    assert_eq!(json["needs"][0]["category"], "II 2 G");
+    let symbols = json["needs"][0]["types"].to_string();
+    assert!(
+        symbols.contains("\"db\"") && !symbols.contains("\"ec\""),
+        "{symbols}"
+    );
+    let people = run(["require"].into_iter().chain(PLACE));
+    assert!(people.out.starts_with("Order: "), "{}", people.out);
+    run(["require"]).is_usage("--zone");
+    run(["require", "--zone", "7"]).is_usage("--zone: '7'");
+}
+
+#[test]
+fn a_loop_is_checked_from_toml_and_json() {
+    let folder = TempDir::new().unwrap();
+    let toml = file(
+        &folder,
+        "loop.toml",
+        "id = \"still house level\"\n[source]\ngas_group = \"IIC\"\nuo_v = 25.2\nio_ma = 93\n\
+         po_mw = 586\nco_nf = 107\nlo_uh = 4100\n[[devices]]\nui_v = 30\nii_ma = 120\n\
+         pi_mw = 900\nci_nf = 5\nli_uh = 20\n[cable]\nlength_m = 350\nc_pf_per_m = 180\n\
+         l_uh_per_m = 0.7\n",
+    );
+    let json = file(
+        &folder,
+        "loop.json",
+        r#"{"id": "still house level",
+            "source": {"gas_group": "IIC", "uo_v": 25.2, "io_ma": 93, "po_mw": 586,
+                       "co_nf": 107, "lo_uh": 4100},
+            "devices": [{"ui_v": 30, "ii_ma": 120, "pi_mw": 900, "ci_nf": 5, "li_uh": 20}],
+            "cable": {"length_m": 350, "c_pf_per_m": 180, "l_uh_per_m": 0.7}}"#,
+    );
+    let by_toml = run(["loop", "--file", &toml, "--json"]);
+    let by_json = run(["loop", "--file", &json, "--json"]);
+    assert_eq!(by_toml.json()["overall"], "pass");
+    assert_eq!(by_toml.out, by_json.out);
+    let people = run(["loop", "--file", &toml]);
+    assert!(
+        people.out.starts_with("still house level: PASS"),
+        "{}",
+        people.out
+    );
+    let slip = file(&folder, "slip.toml", "[source]\nuo = 5\n");
+    let ended = run(["loop", "--file", &slip]);
+    assert_eq!(ended.code, 3);
+    assert!(
+        ended.err.contains("line 2") && ended.err.contains("uo"),
+        "{}",
+        ended.err
+    );
+}
+
+#[test]
 fn a_reader_that_goes_away_is_no_failure() {
     let mut child = program()
         .args(["substance", "ethanol", "hydrogen", "methane"])
@@ -434,7 +493,7 @@ fn a_reader_that_goes_away_is_no_failure() {
 fn help_lists_only_what_works() {
     let help = run(["--help"]);
     assert_eq!(help.code, 0);
-    for command in ["read", "decode", "substance", "serve"] {
+    for command in ["read", "decode", "require", "loop", "substance", "serve"] {
         assert!(
             help.out.contains(&format!("\n  {command} ")),
             "{}",

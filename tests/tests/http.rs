@@ -487,6 +487,50 @@ async fn substances_are_found_by_name_and_number() {
 }
 
 #[tokio::test]
+async fn a_loop_is_checked_line_by_line() {
+    let service = service();
+    let ask = |body: Value| post("/v1/loops", "application/json", body.to_string());
+    let ordinary = json!({
+        "source": {"gas_group": "IIC", "uo_v": 25.2, "io_ma": 93, "po_mw": 586,
+                   "co_nf": 107, "lo_uh": 4100},
+        "devices": [{"ui_v": 30, "ii_ma": 120, "pi_mw": 900, "ci_nf": 5, "li_uh": 20}],
+        "cable": {"length_m": 350, "c_pf_per_m": 180, "l_uh_per_m": 0.7}
+    });
+    let json = send(&service, ask(ordinary.clone())).await.json();
+    assert_eq!(json["overall"], "pass");
+    assert_eq!(json["capacitance_total_nf"], 68.0);
+    assert_eq!(json["inductance_total_uh"], 265.0);
+    assert_eq!(json["lumped_halving"], false);
+    assert_eq!(json["longest_by_capacitance_m"], 566);
+    assert_eq!(json.get("group"), None, "no place was given");
+    let mut at_a_place = ordinary.clone();
+    at_a_place["source"]["gas_group"] = json!("IIB");
+    at_a_place["place_group"] = json!("IIC");
+    let json = send(&service, ask(at_a_place)).await.json();
+    assert_eq!(json["group"], "fail");
+    assert_eq!(json["overall"], "fail");
+    let mut missing = ordinary.clone();
+    missing["devices"][0]
+        .as_object_mut()
+        .unwrap()
+        .remove("ci_nf");
+    let json = send(&service, ask(missing)).await.json();
+    assert_eq!(json["capacitance"], "undecided");
+    assert_eq!(json["overall"], "undecided");
+    let mut wrong = ordinary.clone();
+    wrong["source"]["uo_v"] = json!(-1);
+    let json = send(&service, ask(wrong))
+        .await
+        .is_problem(Code::InvalidRequest);
+    assert_eq!(json["errors"][0]["field"], "source.uo_v");
+    let mut slip = ordinary;
+    slip["source"]["uo"] = json!(24);
+    send(&service, ask(slip))
+        .await
+        .is_problem(Code::InvalidRequest);
+}
+
+#[tokio::test]
 async fn health_is_told_before_and_after_the_models_are_loaded() {
     let state = AppState::new(&config(), environment());
     let service = app(state.clone());
@@ -676,6 +720,7 @@ async fn openapi_lists_what_the_router_answers() {
         [
             "/healthz",
             "/readyz",
+            "/v1/loops",
             "/v1/markings",
             "/v1/readings",
             "/v1/substances"
