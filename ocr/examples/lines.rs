@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let read = reader.read(&photo)?;
         let (width, height) = (photo.width(), photo.height());
         println!(
-            "# {path} {width} × {height}, turned {}°, decoded in {decoded:.0?}, read in {:.0?}",
+            "# {path} {width} × {height}, turned {}°, decoded in {decoded:.1?}, read in {:.0?}",
             read.turn,
             start.elapsed()
         );

@@ -13,9 +13,6 @@ const AGREEING: f32 = 0.3;
 /// Pieces of one line are no further apart than this share of their height: less than
 /// the gap between a caption and its value, more than a blank in widely set text.
 const GAP: f32 = 0.8;
-/// Room before and after a line, as a share of its height. The detector's cores end in
-/// the middle of faint first and last letters.
-const ROOM: f32 = 0.06;
 
 /// How the plate lies, from lines that read near the angle `turn`.
 pub(crate) fn lie(quads: &[Quad], turn: f32) -> Lie {
@@ -44,7 +41,7 @@ pub(crate) fn ordered(quads: &[Quad], lie: Lie) -> Vec<Quad> {
     order::rows(&standing)
         .into_iter()
         .flatten()
-        .map(|i| longer(&standing[i]).map(|p| frame.to_picture(p)))
+        .map(|i| standing[i].map(|p| frame.to_picture(p)))
         .collect()
 }
 
@@ -57,19 +54,6 @@ fn nested(standing: &[Quad], i: usize) -> bool {
         let inside = left < x && x < right && top < y && y < bottom;
         j != i && inside && (x1 - x0) * (y1 - y0) < 0.5 * (right - left) * (bottom - top)
     })
-}
-
-/// The line with some room before and after it.
-fn longer(q: &Quad) -> Quad {
-    let room = ROOM * thickness(q);
-    let (s, c) = angle(q).sin_cos();
-    let (x, y) = (room * c, room * s);
-    [
-        [q[0][0] - x, q[0][1] - y],
-        [q[1][0] + x, q[1][1] + y],
-        [q[2][0] + x, q[2][1] + y],
-        [q[3][0] - x, q[3][1] - y],
-    ]
 }
 
 fn stand(quads: &[Quad], frame: Frame) -> Vec<Quad> {
@@ -212,7 +196,7 @@ mod tests {
         assert_eq!(joined.len(), 2);
         for (quad, expected) in joined
             .iter()
-            .zip([[-1.2, 0.0, 141.2, 21.0], [238.8, 0.0, 301.2, 20.0]])
+            .zip([[0.0, 0.0, 140.0, 21.0], [240.0, 0.0, 300.0, 20.0]])
         {
             for (found, expected) in bounds(quad).into_iter().zip(expected) {
                 assert!((found - expected).abs() < 0.5, "{quad:?}");
