@@ -46,6 +46,32 @@ fn readings_that_agree() {
     assert_eq!(v.outcome, Outcome::Suitable, "{v:#?}");
     assert!(v.decided_by.is_empty());
     assert!(v.probability > 0.999);
+    assert!(
+        v.notes.iter().any(|n| n.contains("same outcome")),
+        "{:?}",
+        v.notes
+    );
+}
+
+/// A third of the class is no known character: what is left may be anything.
+#[test]
+fn an_illegible_field_decides_nothing() {
+    let v = verdict(
+        doubtful(TEXT, CLASS_DIGIT, 0.5, &[('5', 0.17)]),
+        "1",
+        "ethanol",
+    );
+    assert_eq!(v.outcome, Outcome::Undecided, "{v:#?}");
+    let v = verdict(
+        doubtful(TEXT, CLASS_DIGIT, 0.5, &[('5', 0.17)]),
+        "0",
+        "ethanol",
+    );
+    assert_eq!(
+        v.outcome,
+        Outcome::Unsuitable,
+        "what fails anyway still fails"
+    );
 }
 
 /// T6 or T5 at carbon disulphide (90 °C): the worse one is said, and the character is named.

@@ -217,8 +217,8 @@ fn percent(weight: f64) -> String {
 ///
 /// The outcome is the worst over the readings of at least [`PLAUSIBLE`] weight. Grounds are
 /// those of the best reading, and one more for every reading that is worse. A critical field
-/// below its threshold caps the outcome at undecided, unless every plausible reading of that
-/// field comes to the same outcome: then the doubt does not matter here and a note says so.
+/// that nobody can read caps the outcome at undecided. Where readings compete but come to the
+/// same outcome, the doubt does not matter here and a note says so.
 pub fn judge(reading: &Reading, place: &Place) -> Verdict {
     let verdicts: Vec<Verdict> = reading
         .readings
@@ -297,14 +297,28 @@ pub fn judge(reading: &Reading, place: &Place) -> Verdict {
     verdict
 }
 
-/// Caps a verdict that rests on a field nobody can be sure of.
+/// Caps a verdict that rests on a field nobody can be sure of, and says so where the doubt
+/// does not matter.
 fn doubt(reading: &Reading, outcomes: &[Outcome], verdict: &mut Verdict) {
     let same = reading
         .readings
         .iter()
         .zip(outcomes)
         .all(|(r, outcome)| r.weight < PLAUSIBLE || *outcome == outcomes[0]);
-    for reason in reading.review.iter().filter(|r| r.critical) {
+    for reason in &reading.review {
+        if reason.critical {
+            verdict.grounds.push(Ground {
+                rule: "reading",
+                outcome: Outcome::Undecided,
+                detail: reason.text.clone(),
+                source: "a field below its threshold decides nothing (practice)".to_owned(),
+                marking: None,
+                spans: reason.span.into_iter().collect(),
+                used: Vec::new(),
+                next: Some("Read the field from the plate by hand.".to_owned()),
+            });
+            continue;
+        }
         let rivals = reason.span.is_some_and(|span| {
             reading.readings.iter().any(|r| {
                 r.weight >= PLAUSIBLE && r.changes.iter().any(|(change, _)| overlap(*change, span))
@@ -312,20 +326,9 @@ fn doubt(reading: &Reading, outcomes: &[Outcome], verdict: &mut Verdict) {
         });
         if same && rivals {
             verdict.notes.push(format!(
-                "{} Every plausible reading comes to the same outcome, so it does not matter here.",
+                "{} Every plausible reading comes to the same outcome here.",
                 reason.text
             ));
-            continue;
         }
-        verdict.grounds.push(Ground {
-            rule: "reading",
-            outcome: Outcome::Undecided,
-            detail: reason.text.clone(),
-            source: "a field below its threshold decides nothing (practice)".to_owned(),
-            marking: None,
-            spans: reason.span.into_iter().collect(),
-            used: Vec::new(),
-            next: Some("Read the field from the plate by hand.".to_owned()),
-        });
     }
 }
