@@ -23,7 +23,8 @@ mod words;
 
 use crate::Plate;
 use crate::marking::{
-    AmericanPlace, AtexLine, BodyMark, Certificate, DustTemperature, Entity, Epl, Group, TClass,
+    AmericanPlace, AtexLine, Atmosphere, BodyMark, Certificate, DustTemperature, Entity, Epl,
+    Group, TClass,
 };
 use crate::read::Read;
 use captions::Caption;
@@ -104,6 +105,15 @@ fn word_start(text: &str, at: usize) -> bool {
         .is_none_or(|c| !c.is_alphanumeric())
 }
 
+/// What a category line says to the string behind it.
+fn before(line: &AtexLine) -> ex::Before {
+    let dust = line.atmospheres.contains(&Atmosphere::Dust);
+    ex::Before {
+        dust_only: dust && line.atmospheres.len() == 1,
+        gas_and_dust: dust && line.atmospheres.len() > 1,
+    }
+}
+
 impl Scan<'_> {
     fn run(&mut self) {
         let whole = self.text.as_str();
@@ -126,11 +136,16 @@ impl Scan<'_> {
                 _ => {
                     if ch.is_alphanumeric() {
                         self.unread_from.get_or_insert(at);
-                        // The rest of the word goes with it.
+                        // The rest of the word goes with it, up to a category line glued to it.
                         let word = rest
                             .find(|c: char| !c.is_alphanumeric())
                             .unwrap_or(rest.len());
-                        at += word;
+                        if let Some(glued) = atex::glued(&rest[..word]) {
+                            self.close_unread(at + glued);
+                            at = self.marking(at + glued).unwrap_or(at + word);
+                        } else {
+                            at += word;
+                        }
                     } else {
                         at += ch.len_utf8();
                     }
@@ -182,11 +197,17 @@ impl Scan<'_> {
         if let Ok((after, line)) = category {
             let end = self.end_of(after);
             let line = self.category(at, end, line);
-            let dust_only = line.atmospheres == [crate::marking::Atmosphere::Dust];
+            let before = before(&line);
             self.found.items.push(Item::Category(at, line));
             let skipped = after.len() - after.trim_start_matches(' ').len();
-            let before = ex::Before { dust_only };
-            if let Some((string_end, draft)) = ex::behind_category(self.text, end + skipped, before)
+            // The mark of a glued string is no word of its own: it is looked for here.
+            let glued = || {
+                (skipped == 0 && ex::opens(after))
+                    .then(|| ex::string(self.text, end, before))
+                    .flatten()
+            };
+            if let Some((string_end, draft)) =
+                ex::behind_category(self.text, end + skipped, before).or_else(glued)
             {
                 self.found.items.push(Item::String(Box::new(draft)));
                 return Some(string_end);
@@ -199,11 +220,10 @@ impl Scan<'_> {
         if !ex::opens(rest) {
             return None;
         }
-        let dust_only = matches!(
-            self.found.items.last(),
-            Some(Item::Category(_, line)) if line.atmospheres == [crate::marking::Atmosphere::Dust]
-        );
-        let before = ex::Before { dust_only };
+        let before = match self.found.items.last() {
+            Some(Item::Category(_, line)) => before(line),
+            _ => ex::Before::default(),
+        };
         let (end, draft) = ex::string(self.text, at, before)?;
         self.found.items.push(Item::String(Box::new(draft)));
         Some(end)
@@ -282,11 +302,11 @@ impl Scan<'_> {
             american.end = end;
             tail = after;
         } else if american.place.zone.is_some()
-            && let Some(start) = tail.find(|c: char| !matches!(c, ' ' | ',' | ';'))
-            && let Ok((after, token)) = group::strict(&tail[start..])
+            && let Ok((named, ())) = american::group_word(tail)
+            && let Ok((after, token)) = group::strict(named)
         {
-            let end = self.end_of(after);
-            american.group = Some(self.text.read(token, american.end + start, end));
+            let (start, end) = (self.end_of(named), self.end_of(after));
+            american.group = Some(self.text.read(token, start, end));
             american.end = end;
             tail = after;
         }

@@ -1,8 +1,10 @@
 //! The group and category line against the string.
 
-use super::{Check, Finding, Severity, each};
+use super::{Check, Finding, Severity, each, is_whole};
 use crate::Plate;
-use crate::marking::{AtexLine, Atmosphere, CategoryToken, Epl, Group, Level, Marking};
+use crate::marking::{
+    AtexLine, Atmosphere, CategoryToken, CertificateScheme, Epl, Group, Level, Marking,
+};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -41,7 +43,42 @@ pub(super) const CHECKS: &[Check] = &[
         failing: "I M2 Ex db IIB T4 Gb",
         find: mining,
     },
+    Check {
+        name: "category line missing",
+        question: "Is there a group and category line beside an ATEX or UKEX certificate?",
+        source: "2014/34/EU Annex II 1.0.5 (practice)",
+        severity: Severity::Critical,
+        passing: "CE 9999 II 2 G; Ex db IIC T4 Gb; ABC 14 ATEX 1234",
+        failing: "CE 9999; Ex db IIC T4 Gb; ABC 14 ATEX 1234",
+        find: missing,
+    },
 ];
+
+/// A whole plate with a certificate of the directive must carry the line; where it was not read, the
+/// category that may weaken the marking is not known.
+fn missing(plate: &Plate) -> Vec<Finding> {
+    let certificate = plate
+        .certificates
+        .iter()
+        .find(|c| matches!(c.scheme, CertificateScheme::Atex | CertificateScheme::Ukex));
+    let Some(certificate) = certificate.filter(|_| is_whole(plate) && !plate.has_u()) else {
+        return Vec::new();
+    };
+    let strings = plate
+        .markings
+        .iter()
+        .any(|m| !m.protections.is_empty() && !m.aex);
+    if !strings || plate.markings.iter().any(|m| m.atex.is_some()) {
+        return Vec::new();
+    }
+    vec![Finding::plate(
+        format!(
+            "{} is printed, but no group and category line was read.",
+            certificate.number.value
+        ),
+        vec![certificate.number.span],
+    )]
+}
 
 fn levels(line: &AtexLine) -> Vec<Level> {
     let mut levels: Vec<Level> = line.own_categories().iter().map(|c| c.level()).collect();

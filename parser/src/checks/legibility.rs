@@ -66,6 +66,16 @@ fn category(plate: &Plate) -> Vec<Finding> {
             .is_some_and(|c| c.is_ascii_digit() || matches!(c, '(' | 'Z'));
         let letter = rest.iter().skip(1).any(|c| matches!(c, 'G' | 'D'));
         let short = text.chars().count() <= 12;
+        // `II G`: the figure itself is lost.
+        let no_figure =
+            strokes == 2 && matches!(rest.as_slice(), ['G' | 'D', ..]) && rest.len() <= 2;
+        if no_figure && !plate.markings.is_empty() {
+            found.push(Finding::plate(
+                format!("{text:?} looks like a category line that lost its figure."),
+                vec![*span],
+            ));
+            continue;
+        }
         if (1..=3).contains(&strokes) && figure && letter && short && !plate.markings.is_empty() {
             found.push(Finding::plate(
                 format!(

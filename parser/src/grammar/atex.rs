@@ -104,7 +104,7 @@ enum Numeral {
 }
 
 fn numeral(input: &str) -> Parsed<'_, Numeral> {
-    let stroke = |c: char| matches!(c, 'I' | 'l' | '1' | '|' | '!');
+    let stroke = |c: char| matches!(c, 'I' | 'l' | '1' | '|' | '!' | 'i');
     let end = input.find(|c| !stroke(c)).unwrap_or(input.len());
     let text = &input[..end];
     let rest = &input[end..];
@@ -113,7 +113,7 @@ fn numeral(input: &str) -> Parsed<'_, Numeral> {
         2 if text == "II" => Numeral::Clean,
         2 if spaced => Numeral::Strokes,
         2 => Numeral::Glued,
-        1 if spaced || text != "1" => Numeral::One,
+        1 if spaced || matches!(text, "I" | "l" | "|") => Numeral::One,
         // `II1G`, `II1/2G`: the category is 1.
         3 if text == "II1" => return Ok((&input[2..], Numeral::Clean)),
         3 if text.ends_with('1') && text.starts_with(['l', '|', 'I']) => {
@@ -247,6 +247,17 @@ fn mining(input: &str) -> Parsed<'_, Line> {
     ))
 }
 
+/// Where a category line starts that is glued to the end of a word: `ApparatusII2G`. Only the tidy
+/// form counts, behind a small letter, up to the word's end.
+pub(crate) fn glued(word: &str) -> Option<usize> {
+    let at = word.find("II").filter(|at| *at > 0)?;
+    let behind_small = word[..at].ends_with(|c: char| c.is_lowercase());
+    match line(&word[at..]) {
+        Ok(("", line)) if behind_small && line.repair.is_none() => Some(at),
+        _ => None,
+    }
+}
+
 /// A category line whose numeral was lost altogether: `2 G`, `3D`. The caller must know that
 /// nothing else can stand there.
 pub(crate) fn headless(input: &str) -> Parsed<'_, Line> {
@@ -274,6 +285,11 @@ pub(crate) fn hexagon(input: &str) -> Parsed<'_, ()> {
     let (rest, open) = opt(one_of("<⟨({[⬡⬢〈")).parse(input)?;
     let (rest, _) = sp(rest)?;
     let (rest, letters) = opt((one_of("EeƐεξ£€FG"), one_of("xX×"))).parse(rest)?;
+    // The sign itself, with its second letter beside it.
+    let (rest, _) = match (open, letters) {
+        (Some('⬡' | '⬢'), None) => opt(one_of("xX×")).parse(rest)?,
+        _ => (rest, None),
+    };
     let (rest, _) = sp(rest)?;
     let (rest, _) = opt(one_of(">⟩)}]⬡⬢〉")).parse(rest)?;
     if open.is_none() && letters.is_none() {
@@ -344,6 +360,14 @@ mod tests {
             let found = read(text);
             assert_eq!(found, None, "{text}");
         }
+    }
+
+    #[test]
+    fn glued_to_a_word() {
+        assert_eq!(glued("ApparatusII2G"), Some(9));
+        assert_eq!(glued("ApparatusII"), None);
+        assert_eq!(glued("RADII2GX"), None);
+        assert_eq!(glued("II2G"), None);
     }
 
     #[test]
