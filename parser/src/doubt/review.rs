@@ -16,6 +16,10 @@ const ILLEGIBLE_ABOVE: f64 = 0.1;
 const COMPETES: f64 = 0.02;
 /// A repair of shape is right nearly always, not always.
 const PER_REPAIR: f64 = 0.97;
+/// Only the case was repaired: no other letter is meant.
+const PER_CAPITALS: f64 = 0.995;
+/// Name of the repair that changes the case alone.
+const CAPITALS: &str = "capitals";
 
 /// The confidence of each critical field of the best reading.
 pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
@@ -56,11 +60,11 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
             also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
             also.truncate(4);
             let explained = explained(lines, &spans);
-            let repairs = repairs(marking, name);
+            let kept = after_repairs(marking, name);
             found.push(FieldDoubt {
                 marking: index,
                 field: name,
-                confidence: Confidence::new(same * explained * PER_REPAIR.powi(repairs as i32)),
+                confidence: Confidence::new(same * explained * kept),
                 also,
                 spans,
             });
@@ -89,17 +93,21 @@ fn explained(lines: &[Line], spans: &[Span]) -> f64 {
     product
 }
 
-fn reads<T>(read: Option<&Read<T>>) -> Option<(Span, usize)> {
-    read.map(|r| (r.span, r.repairs.len()))
+fn names<T>(read: &Read<T>) -> impl Iterator<Item = &'static str> {
+    read.repairs.iter().map(|r| r.name)
 }
 
-/// Place and number of repairs of everything that a field is made of.
-fn parts(marking: &Marking, name: &str) -> Vec<(Span, usize)> {
+fn reads<T>(read: Option<&Read<T>>) -> Option<(Span, Vec<&'static str>)> {
+    read.map(|r| (r.span, names(r).collect()))
+}
+
+/// Place and names of the repairs of everything that a field is made of.
+fn parts(marking: &Marking, name: &str) -> Vec<(Span, Vec<&'static str>)> {
     match name {
         "protections" => marking
             .protections
             .iter()
-            .map(|p| (p.kind.span, p.kind.repairs.len()))
+            .filter_map(|p| reads(Some(&p.kind)))
             .collect(),
         "group" => reads(marking.group.as_ref())
             .into_iter()
@@ -111,17 +119,13 @@ fn parts(marking: &Marking, name: &str) -> Vec<(Span, usize)> {
             .chain(reads(marking.dust_temperature.as_ref()))
             .chain(reads(marking.unknown_class.as_ref()))
             .collect(),
-        "epl" => marking
-            .epl
-            .iter()
-            .map(|e| (e.span, e.repairs.len()))
-            .collect(),
+        "epl" => marking.epl.iter().filter_map(|e| reads(Some(e))).collect(),
         _ => marking
             .atex
             .iter()
             .map(|line| {
-                let tokens: usize = line.categories.iter().map(|c| c.repairs.len()).sum();
-                (line.raw.span, line.raw.repairs.len() + tokens)
+                let tokens = line.categories.iter().flat_map(names);
+                (line.raw.span, names(&line.raw).chain(tokens).collect())
             })
             .collect(),
     }
@@ -131,8 +135,25 @@ fn spans(marking: &Marking, name: &str) -> Vec<Span> {
     parts(marking, name).into_iter().map(|(s, _)| s).collect()
 }
 
-fn repairs(marking: &Marking, name: &str) -> usize {
-    parts(marking, name).into_iter().map(|(_, n)| n).sum()
+fn repairs(marking: &Marking, name: &str) -> Vec<&'static str> {
+    parts(marking, name)
+        .into_iter()
+        .flat_map(|(_, n)| n)
+        .collect()
+}
+
+/// What is left of a field's confidence after its repairs.
+fn after_repairs(marking: &Marking, name: &str) -> f64 {
+    repairs(marking, name)
+        .into_iter()
+        .map(|repair| {
+            if repair == CAPITALS {
+                PER_CAPITALS
+            } else {
+                PER_REPAIR
+            }
+        })
+        .product()
 }
 
 /// The name of a field in plain words.
@@ -209,7 +230,11 @@ pub(super) fn reasons(
         }
     }
     for (index, marking) in best.plate.markings.iter().enumerate() {
-        let total: usize = FIELDS.iter().map(|name| repairs(marking, name)).sum();
+        let total = FIELDS
+            .iter()
+            .flat_map(|name| repairs(marking, name))
+            .filter(|repair| *repair != CAPITALS)
+            .count();
         if total > 3 {
             found.push(ReviewReason {
                 text: format!(

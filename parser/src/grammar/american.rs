@@ -26,10 +26,10 @@ fn separator(input: &str) -> Parsed<'_, ()> {
 
 fn roman(input: &str) -> Parsed<'_, (u8, bool)> {
     let end = input
-        .find(|c: char| !matches!(c, 'I' | 'l' | '1' | '|'))
+        .find(|c: char| !matches!(c, 'I' | 'i' | 'l' | '1' | '|'))
         .unwrap_or(input.len());
     let text = &input[..end];
-    let clean = text.chars().all(|c| c == 'I');
+    let clean = text.chars().all(|c| c == 'I') || text.chars().all(|c| c == 'i');
     let class = match text.chars().count() {
         n @ 1..=3 => n as u8,
         _ => return no(input),
@@ -157,10 +157,15 @@ pub(crate) fn groups(input: &str) -> Parsed<'_, Vec<char>> {
             after
         };
         let mut chars = after.chars();
-        let Some(letter @ 'A'..='G') = chars.next() else {
+        let printed = chars.next();
+        let next = chars.next();
+        // A plate in small letters: each stands alone.
+        let small = matches!(printed, Some('a'..='g')) && next.is_none_or(|c| !c.is_alphanumeric());
+        let Some(letter @ 'A'..='G') =
+            printed.map(|c| if small { c.to_ascii_uppercase() } else { c })
+        else {
             break;
         };
-        let next = chars.next();
         if next.is_some_and(|c| c.is_alphanumeric() && !('A'..='G').contains(&c)) {
             // `D` of `DIV` or of `Db`; the T of `T4` is no group letter anyway, but `CT4` is C and T4.
             if next != Some('T') {
@@ -191,6 +196,14 @@ pub(crate) fn groups(input: &str) -> Parsed<'_, Vec<char>> {
         return no(input);
     }
     Ok((rest, letters))
+}
+
+/// The word `Group` before a lettered group of the zone system.
+pub(crate) fn group_word(input: &str) -> Parsed<'_, ()> {
+    let (rest, ()) = separator(input)?;
+    let (rest, _) = opt(one_word(&["GROUPS", "GROUP", "GRP", "GP"])).parse(rest)?;
+    let (rest, ()) = separator(rest)?;
+    Ok((rest, ()))
 }
 
 /// Words before a temperature code: `Temp Code T3C`, `T-Code T4`, `Operating temperature code`.

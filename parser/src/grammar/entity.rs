@@ -177,6 +177,8 @@ pub(crate) fn entity(input: &str) -> Parsed<'_, (Quantity, Token<f64>)> {
         tag("≤"),
         tag("<="),
         tag("<"),
+        tag("≈"),
+        tag("~"),
         tag(".."),
     )))
     .parse(rest)?;

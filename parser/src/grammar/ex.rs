@@ -5,7 +5,7 @@ use super::text::{Text, Token};
 use super::types::{self, Symbol};
 use super::words::{Parsed, gap, no, word_end};
 use super::{epl, group, temperature};
-use crate::marking::{Atmosphere, Group, Protection, ProtectionType, Temperature};
+use crate::marking::{Atmosphere, DustTemperature, Group, Protection, ProtectionType, Temperature};
 use nom::Parser;
 use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
@@ -23,6 +23,8 @@ pub(crate) enum Mark {
 pub(crate) struct Before {
     /// A category line for dust alone stands right before it.
     pub(crate) dust_only: bool,
+    /// A category line for gas and dust stands right before it.
+    pub(crate) gas_and_dust: bool,
 }
 
 /// The opening mark, strictly or in the shapes in which it is misread.
@@ -47,6 +49,9 @@ fn mark(input: &str) -> Parsed<'_, (Mark, bool)> {
         ("Ɛx", Mark::Ex, true),
         ("εx", Mark::Ex, true),
         ("ξx", Mark::Ex, true),
+        ("eex", Mark::Eex, true),
+        ("aex", Mark::Aex, true),
+        ("ex", Mark::Ex, true),
     ];
     for &(text, mark, repaired) in FORMS {
         if let Some(rest) = input.strip_prefix(text) {
@@ -58,8 +63,9 @@ fn mark(input: &str) -> Parsed<'_, (Mark, bool)> {
 
 /// True if the string could open here: cheap, so that the search over a long text stays linear.
 pub(crate) fn opens(input: &str) -> bool {
-    input.starts_with(['E', 'A', 'F', '£', '€', 'Ɛ', 'ε', 'ξ', '[', '(', '{', '|'])
-        || input.starts_with("DIP")
+    input.starts_with([
+        'E', 'e', 'A', 'a', 'F', '£', '€', 'Ɛ', 'ε', 'ξ', '[', '(', '{', '|',
+    ]) || input.starts_with("DIP")
 }
 
 /// Reads one string at `at`. Answers where it ends and what it says, or nothing if it is none.
@@ -370,6 +376,26 @@ impl Reader<'_> {
                 self.at = end;
                 return true;
             }
+            // Old strings for gas under a GD line carry the temperature for dust behind the class.
+            if self.before.gas_and_dust
+                && self.draft.dust_temperature.is_none()
+                && self.draft.temperature.is_some()
+                && rest.starts_with('T')
+                && !crossed
+            {
+                let token = Token {
+                    value: DustTemperature {
+                        celsius: token.value,
+                        layer_mm: None,
+                    },
+                    repair: token.repair,
+                    rivals: Vec::new(),
+                };
+                self.draft
+                    .dust_temperature(self.text.read(token, here, end), here, end);
+                self.at = end;
+                return true;
+            }
             // A second temperature in one gas string: kept for the comparison with the class,
             // but only where `T` says that it is a surface.
             if self.draft.class_celsius.is_none()
@@ -651,7 +677,8 @@ impl Reader<'_> {
             return false;
         }
         for protection in &mut self.draft.protections[first..] {
-            protection.circuit_group.clone_from(&circuit_group);
+            // Where the bracket was lost nobody can tell which side of it the group stood on.
+            protection.circuit_group = circuit_group.clone().filter(|_| closed.is_some());
             protection.circuit_epl = circuit_epl;
         }
         if closed.is_none() {

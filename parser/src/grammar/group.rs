@@ -117,6 +117,14 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, Token<Group>> {
         '8' => 'B',
         other => other.to_ascii_uppercase(),
     });
+    // A plate in small letters: only the case differs.
+    if letter.is_some_and(|l| l.is_ascii_lowercase())
+        && strokes.chars().all(|c| c == 'i')
+        && let Some(group) = build(count, tidy)
+    {
+        let to = group.to_string();
+        return Ok((rest, Token::repaired(group, "capitals", to)));
+    }
     // A bare stroke or two without a letter is a number as likely as a group.
     if tidy.is_none() && !strokes.chars().all(|c| matches!(c, 'I' | 'l' | '|')) {
         return no(input);

@@ -46,8 +46,9 @@ fn even(ch: char) -> char {
         '\u{a0}' | '\u{2002}'..='\u{200a}' | '\u{202f}' | '\u{3000}' | '\t' | '\r' => ' ',
         '−' | '–' | '‐' | '‑' | '‒' => '-',
         'μ' => 'µ',
-        'º' | '˚' | '∘' => '°',
-        '₂' => '2',
+        'º' | '˚' | '∘' | '⁰' | 'ᵒ' => '°',
+        '\u{2080}'..='\u{2089}' => char::from_u32(ch as u32 - 0x2080 + 0x30).unwrap_or(ch),
+        '∼' | '∽' | '～' => '~',
         '⩽' | '≦' => '≤',
         '‚' => ',',
         other => other,
@@ -71,6 +72,15 @@ impl Text {
                     '℃' => {
                         text.push('°', from);
                         text.push('C', from);
+                    }
+                    '℉' => {
+                        text.push('°', from);
+                        text.push('F', from);
+                    }
+                    'Ⅰ' | 'Ⅱ' | 'Ⅲ' => {
+                        for _ in 'Ⅰ'..=ch {
+                            text.push('I', from);
+                        }
                     }
                     // A line that arrives with a break inside keeps it as a blank: spans are a line's.
                     '\n' => text.push(' ', from),

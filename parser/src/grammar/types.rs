@@ -173,7 +173,10 @@ pub(crate) fn run(input: &str) -> Parsed<'_, Vec<(usize, Symbol)>> {
             if run_end(rest) {
                 return Some(vec![(length, symbol)]);
             }
-            if let Some(mut tail) = split(rest, left - 1) {
+            // One type twice is no run: `iic` is a group in small letters.
+            if let Some(mut tail) = split(rest, left - 1)
+                && tail.iter().all(|(_, s)| s.kind != symbol.kind)
+            {
                 tail.insert(0, (length, symbol));
                 return Some(tail);
             }

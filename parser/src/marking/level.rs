@@ -124,11 +124,14 @@ impl Marking {
                     if let Some(category) = categories.get(index).or(categories.last()) {
                         level = level.weaker(category.level);
                     }
-                    // Each side of a wall rests on its own types, which the string does not
-                    // assign; the strongest type bounds the strongest side.
+                    // The stronger side of a wall may rest on the wall itself, so that a type of
+                    // its weaker side is enough for both: `Ex db IIC T6 Ga/Gb`. A type weaker than
+                    // that bounds every side.
                     if printed.len() == 1 {
                         level = level.weaker(by_types);
-                    } else if let Some(best) = self.strongest_type(atmosphere) {
+                    } else if let Some(best) = self.strongest_type(atmosphere)
+                        && printed.iter().all(|side| side.level < best)
+                    {
                         level = level.weaker(best);
                     }
                     Epl::new(atmosphere, level)
