@@ -252,8 +252,10 @@ fn gas(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<String>) -> Nee
         .max_by_key(|g| rank(g));
     for (gas, fact) in &facts {
         notes.push(format!(
-            "{} is {} ({}; {}).",
-            gas.name, fact.group, fact.from, fact.known
+            "{} is {} ({}).",
+            gas.name,
+            fact.group,
+            fact.known_as()
         ));
     }
     if let (Some(given), Some(strict)) = (given, strictest)

@@ -52,6 +52,8 @@ pub struct GroupFact {
     pub from: &'static str,
     /// The kinds of source, spelled out.
     pub sources: &'static str,
+    /// Who says otherwise and what else is to be known, in plain words; often empty.
+    pub remark: &'static str,
     /// How it is known.
     pub known: Known,
 }
@@ -81,6 +83,17 @@ pub struct Substance {
     pub ufl_percent: &'static [Value],
     /// What else is to be known of the row.
     pub note: &'static str,
+}
+
+impl GroupFact {
+    /// What to say behind the group in brackets: `IIA before 2010; checked`.
+    pub fn known_as(&self) -> String {
+        if self.remark.is_empty() {
+            self.known.to_string()
+        } else {
+            format!("{}; {}", self.remark, self.known)
+        }
+    }
 }
 
 impl Substance {

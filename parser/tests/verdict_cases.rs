@@ -881,7 +881,7 @@ fn sentences() {
         said,
         [
             "EPL Gb is enough for zone 1 (needs Gb)",
-            "group IIC covers IIB; ethanol is IIB (G, E, R; IIA before 2010; checked)",
+            "group IIC covers IIB; ethanol is IIB (IIA before 2010; checked)",
             "T4: at most 135 °C; ethanol ignites at 363 °C (NFPA 497:2008; 400 °C in IEC 60079-20-1:2010)",
             "ambient −20 °C to +40 °C lies within the default range of −20 °C to +40 °C",
         ]

@@ -104,11 +104,12 @@ fn generate() -> String {
             .collect();
         let group_fact = if group.is_some() {
             format!(
-                "Some(GroupFact {{ group: Group::{}, mesg_mm: {:?}, from: {:?}, sources: {:?}, known: Known::{} }})",
+                "Some(GroupFact {{ group: Group::{}, mesg_mm: {:?}, from: {:?}, sources: {:?}, remark: {:?}, known: Known::{} }})",
                 fact("group"),
                 fact("mesg_mm"),
                 fact("from"),
                 fact("sources"),
+                fact("remark"),
                 known(fact("tag"))
             )
         } else {

@@ -59,10 +59,7 @@ impl EquipmentGroup {
             {
                 Some((gas, fact)) => table.push(Need {
                     group: fact.group.clone(),
-                    words: format!(
-                        "{} is {} ({}; {})",
-                        gas.name, fact.group, fact.from, fact.known
-                    ),
+                    words: format!("{} is {} ({})", gas.name, fact.group, fact.known_as()),
                 }),
                 None => unknown.push(&named.name),
             }
