@@ -3,6 +3,9 @@
 use super::page::Page;
 use crate::answer::MarkingDto;
 
+/// Values less probable than this are left to the JSON: they only hide the others.
+const WORTH_SAYING: f64 = 0.01;
+
 /// The marking, every piece of it, and what it serves.
 pub(super) fn taken_apart(page: &mut Page, marking: &MarkingDto, index: usize, count: usize) {
     if count == 1 {
@@ -42,11 +45,15 @@ pub(super) fn taken_apart(page: &mut Page, marking: &MarkingDto, index: usize, c
         page.row("confidence", &marking.confidence.get().to_string());
     }
     for (field, doubt) in &marking.fields {
-        if doubt.also.is_empty() {
+        let also: Vec<_> = doubt
+            .also
+            .iter()
+            .filter(|a| a.probability.get() >= WORTH_SAYING)
+            .collect();
+        if also.is_empty() {
             continue;
         }
-        let also = doubt
-            .also
+        let also = also
             .iter()
             .map(|a| format!("{} ({})", a.value, a.probability.get()))
             .collect::<Vec<_>>()

@@ -3,6 +3,10 @@
 use super::page::Page;
 use crate::answer::{Answer, OutcomeDto, PlaceDto, VerdictDto};
 
+/// A share of readings above this is not worth a person's time; the JSON has it exactly.
+/// A verdict that rests on a doubtful field is undecided long before.
+const WORTH_SAYING: f64 = 0.99;
+
 /// The first lines: what an inspector must see before anything else.
 pub(super) fn outcome(page: &mut Page, answer: &Answer, name: Option<&str>) {
     let name = name.map(|n| format!("{n}: ")).unwrap_or_default();
@@ -30,7 +34,7 @@ pub(super) fn outcome(page: &mut Page, answer: &Answer, name: Option<&str>) {
             {
                 page.paragraph(&worst.detail);
             }
-            if verdict.probability.get() < 1.0 {
+            if verdict.probability.get() < WORTH_SAYING {
                 page.paragraph(&format!(
                     "Of the plausible readings, {} (by weight) give this outcome or a better one.",
                     verdict.probability.get()
@@ -172,7 +176,9 @@ fn word(outcome: OutcomeDto) -> &'static str {
 /// What only a person at the plate or with the certificate can settle.
 pub(super) fn by_hand(page: &mut Page, answer: &Answer) {
     let mut points: Vec<String> = answer.review.reasons.clone();
-    for certificate in &answer.plate.certificates {
+    // With a place, the grounds say what to do about each certificate.
+    let unjudged = answer.plate.certificates.iter();
+    for certificate in unjudged.filter(|_| answer.verdict.is_none()) {
         let number = format!("{} {}", certificate.number, certificate.suffix);
         if certificate.suffix.contains('X') {
             points.push(format!(
