@@ -867,6 +867,25 @@ fn notes_and_next_steps() {
     );
     assert!(v.next_steps.iter().any(|s| s.contains("ABC 18 ATEX 1234")));
     assert_eq!(vetplate_parser::verdict::cautions().len(), 6);
+    let v = verdict("Ex ec IIC T4 Gc", "zone=1 gas=ethanol");
+    assert!(
+        v.next_steps.iter().any(|s| s.contains("EPL Gb (II 2 G)")),
+        "{:?}",
+        v.next_steps
+    );
+    // An unknown name with a value of its own is used, and what is missing is asked for.
+    let v = verdict("Ex db IIC T4 Gb", "zone=1 gas=trial_mixture group=IIB");
+    assert_eq!(v.outcome, U);
+    assert!(
+        v.notes
+            .iter()
+            .any(|n| n.contains("'trial mixture' is not in the table"))
+    );
+    assert!(
+        v.next_steps.iter().any(|s| s.contains("trial mixture")),
+        "{:?}",
+        v.next_steps
+    );
     for ground in &v.grounds {
         assert!(!ground.source.is_empty() && !ground.detail.is_empty());
     }

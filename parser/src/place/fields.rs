@@ -7,9 +7,9 @@ use crate::substance::{self, Kind, Match};
 impl Place {
     /// Reads a place from its fields.
     ///
-    /// A gas or dust that the table does not know is accepted only where the user gives its
-    /// values himself (group and ignition temperature; for dust its group), so that no name
-    /// is silently dropped.
+    /// A gas or dust that the table does not know is accepted only where the user gives a value
+    /// of it himself (group, ignition temperature, class); what is still missing then leaves the
+    /// verdict undecided, so that no name is silently dropped.
     ///
     /// # Errors
     ///
@@ -153,7 +153,7 @@ impl Reader {
         place.ambient = self.ambient(fields.ambient_c.as_ref());
         place.ip = self.ip(fields.ip.as_ref());
         let own_gas_values =
-            place.gas_group.is_some() && (place.ignition_c.is_some() || place.t_class.is_some());
+            place.gas_group.is_some() || place.ignition_c.is_some() || place.t_class.is_some();
         for name in fields
             .gas
             .iter()
@@ -166,7 +166,7 @@ impl Reader {
                 row,
             });
         }
-        let own_dust_values = place.dust_group.is_some();
+        let own_dust_values = place.dust_group.is_some() || place.cloud_ignition_c.is_some();
         for name in fields
             .dust
             .iter()

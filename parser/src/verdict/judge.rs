@@ -280,6 +280,12 @@ pub fn judge(reading: &Reading, place: &Place) -> Verdict {
     verdict.grounds.sort_by_key(|g| g.outcome);
     verdict.outcome = worst(&verdict.grounds);
     verdict.next_steps = steps(&verdict.grounds);
+    if verdict.outcome == Outcome::Unsuitable && !place.atmospheres().is_empty() {
+        let wanted = crate::require(place).order_line;
+        verdict
+            .next_steps
+            .push(format!("The place asks for: {wanted}."));
+    }
     let total: f64 = reading.readings.iter().map(|r| r.weight).sum();
     let sure: f64 = reading
         .readings

@@ -116,6 +116,14 @@ pub(super) fn notes(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> V
     for marking in &plate.markings {
         of_types(marking, place, plate, &mut notes);
     }
+    for named in place.gases.iter().chain(&place.dusts) {
+        if named.row.is_none() {
+            notes.push(format!(
+                "'{}' is not in the table: only the values given stand for it.",
+                named.name
+            ));
+        }
+    }
     for named in &place.gases {
         if let Some(gas) = named.gas()
             && !gas.note.is_empty()
