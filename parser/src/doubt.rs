@@ -173,6 +173,19 @@ mod tests {
     }
 
     #[test]
+    fn an_overlooked_character_is_a_reading() {
+        let missed = crate::Missed {
+            before: 15,
+            ch: 'X',
+            probability: 0.3,
+        };
+        let line = Line::certain("Ex h IIC T4 Gb ").with_missed(vec![missed]);
+        let reading = read(&[line]);
+        assert_eq!(reading.readings.len(), 2);
+        assert!(reading.readings[1].plate.has_x());
+    }
+
+    #[test]
     fn what_is_no_notation_lowers_confidence_but_is_no_reading() {
         let line = doubtful("Ex db IIC T4 Gb", 8, 0.95, &[(Some('G'), 0.04)]);
         let reading = read(&[line]);

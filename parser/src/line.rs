@@ -11,16 +11,38 @@ pub struct Glyph {
     pub also: Vec<(Option<char>, f32)>,
 }
 
+/// A character that may stand where none was read: under paint, glare or a scratch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Missed {
+    /// It would stand before the glyph of this index (the number of glyphs: at the end).
+    pub before: usize,
+    /// The character.
+    pub ch: char,
+    /// Its probability, 0 to 1.
+    pub probability: f32,
+}
+
 /// One line of text with a probability for every character.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Line {
     glyphs: Vec<Glyph>,
+    missed: Vec<Missed>,
 }
 
 impl Line {
     /// A line read by a device that knows how sure it is of each character.
     pub fn new(glyphs: Vec<Glyph>) -> Self {
-        Self { glyphs }
+        Self {
+            glyphs,
+            missed: Vec::new(),
+        }
+    }
+
+    /// With the characters that may have been overlooked.
+    #[must_use]
+    pub fn with_missed(mut self, missed: Vec<Missed>) -> Self {
+        self.missed = missed;
+        self
     }
 
     /// A line typed by a person: every character certain.
@@ -34,12 +56,18 @@ impl Line {
                     also: Vec::new(),
                 })
                 .collect(),
+            missed: Vec::new(),
         }
     }
 
     /// The most probable text.
     pub fn text(&self) -> String {
         self.glyphs.iter().map(|g| g.ch).collect()
+    }
+
+    /// The characters that may have been overlooked.
+    pub fn missed(&self) -> &[Missed] {
+        &self.missed
     }
 
     /// The characters with their doubt.

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
 use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::judge;
-use vetplate_parser::{Glyph, Line, read, require};
+use vetplate_parser::{Glyph, Line, Missed, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
 pub trait PhotoReader: Send + Sync {
@@ -195,6 +195,16 @@ fn parser_line(line: &TextLine) -> Line {
                 ch: glyph.ch,
                 probability: glyph.probability,
                 also: glyph.also.clone(),
+            })
+            .collect(),
+    )
+    .with_missed(
+        line.missed
+            .iter()
+            .map(|missed| Missed {
+                before: missed.before,
+                ch: missed.ch,
+                probability: missed.probability,
             })
             .collect(),
     )

@@ -26,7 +26,15 @@ struct Exchange {
     line: usize,
     glyph: usize,
     to: Option<char>,
+    /// The character is put before the glyph and takes no place of another.
+    insert: bool,
     ratio: f64,
+}
+
+impl Exchange {
+    fn place(&self) -> (usize, usize, bool) {
+        (self.line, self.glyph, self.insert)
+    }
 }
 
 /// Every plausible reading, best first, weights adding up to 1.
@@ -184,9 +192,23 @@ fn exchanges(lines: &[Line]) -> Vec<Exchange> {
                         line,
                         glyph,
                         to,
+                        insert: false,
                         ratio: ratio.min(1.0),
                     });
                 }
+            }
+        }
+        for missed in content.missed() {
+            let probability = f64::from(missed.probability).clamp(0.0, 0.999);
+            let ratio = probability / (1.0 - probability);
+            if ratio >= LEAST_RATIO && missed.before <= content.glyphs().len() {
+                found.push(Exchange {
+                    line,
+                    glyph: missed.before,
+                    to: Some(missed.ch),
+                    insert: true,
+                    ratio: ratio.min(1.0),
+                });
             }
         }
     }
@@ -217,11 +239,10 @@ fn combinations(effective: &[Exchange]) -> Vec<Vec<Exchange>> {
             .map(|(_, e)| e.clone())
             .collect();
         let weight: f64 = set.iter().map(|e| e.ratio).product();
-        let distinct = set.iter().enumerate().all(|(i, a)| {
-            set[..i]
-                .iter()
-                .all(|b| (a.line, a.glyph) != (b.line, b.glyph))
-        });
+        let distinct = set
+            .iter()
+            .enumerate()
+            .all(|(i, a)| set[..i].iter().all(|b| a.place() != b.place()));
         if distinct && weight >= LEAST_WEIGHT {
             sets.push(set);
         }
@@ -237,20 +258,35 @@ fn parsed(lines: &[Line], set: &[Exchange], weight: f64) -> Weighted {
         .map(|(line, content)| {
             let mut text = String::new();
             let mut original = 0;
-            for (glyph, g) in content.glyphs().iter().enumerate() {
+            let glyphs = content.glyphs();
+            for glyph in 0..=glyphs.len() {
+                let here = |insert: bool| {
+                    set.iter()
+                        .find(|e| e.place() == (line, glyph, insert))
+                        .map(|e| e.to.into_iter().collect::<String>())
+                };
+                if let Some(more) = here(true) {
+                    text.push_str(&more);
+                    let span = Span {
+                        line,
+                        start: original,
+                        end: original,
+                    };
+                    changes.push((span, more));
+                }
+                let Some(g) = glyphs.get(glyph) else {
+                    break;
+                };
                 let width = g.ch.len_utf8();
-                match set.iter().find(|e| e.line == line && e.glyph == glyph) {
-                    Some(exchange) => {
-                        let to: String = exchange.to.into_iter().collect();
+                match here(false) {
+                    Some(to) => {
                         text.push_str(&to);
-                        changes.push((
-                            Span {
-                                line,
-                                start: original,
-                                end: original + width,
-                            },
-                            to,
-                        ));
+                        let span = Span {
+                            line,
+                            start: original,
+                            end: original + width,
+                        };
+                        changes.push((span, to));
                     }
                     None => text.push(g.ch),
                 }
@@ -361,6 +397,18 @@ fn variants(plate: &Plate) -> Vec<Variant> {
                     set(&mut m.american.zone, *rival);
                 });
             }
+        }
+    }
+    for (at, entity) in plate.entity.iter().enumerate() {
+        for rival in &entity.value.rivals {
+            let mut variant = plate.clone();
+            variant.entity[at].value.value = *rival;
+            let unit = entity.quantity.unit();
+            found.push((
+                variant,
+                entity.value.span,
+                format!("{} = {rival} {unit}", entity.quantity),
+            ));
         }
     }
     if let Some(ambient) = &plate.ambient {

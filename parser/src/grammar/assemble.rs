@@ -140,6 +140,7 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
             Item::Level(at, end, read) => levels.push((at, end, read)),
         }
     }
+    share_codes(&mut placed);
     tie_categories(&mut placed, &lines);
     place_levels(text, &mut placed, levels, &mut plate);
     place_classes(text, &mut placed, classes, &mut plate);
@@ -190,10 +191,17 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
 
 /// One marking a class; letters go to the class that they belong to.
 fn american_markings(text: &Text, found: &American) -> Vec<Placed> {
-    let tidy = text.as_str()[found.start..found.end]
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
+    let single = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
+    let raw = single(&text.as_str()[found.start..found.end]);
+    let mut tidy = String::new();
+    let mut at = found.start;
+    for (from, to, meant) in &found.repairs {
+        tidy.push_str(&text.as_str()[at..*from]);
+        tidy.push_str(meant);
+        at = *to;
+    }
+    tidy.push_str(&text.as_str()[at..found.end]);
+    let tidy = single(&tidy);
     let scheme = if found.place.zone.is_some() {
         Scheme::NecZone
     } else {
@@ -205,6 +213,8 @@ fn american_markings(text: &Text, found: &American) -> Vec<Placed> {
         .iter()
         .map(|&class| {
             let mut marking = blank(tidy.clone(), scheme);
+            marking.read_as = (raw != tidy).then(|| raw.clone());
+            marking.unknown_group.clone_from(&found.unknown_group);
             marking.spans = text.spans(found.start, found.end);
             marking.american = AmericanPlace {
                 class: Some(class),
@@ -324,13 +334,32 @@ fn tie_categories(placed: &mut [Placed], lines: &[(usize, AtexLine)]) {
     }
 }
 
-fn join(text: &Text, marking: &mut Marking, start: usize, end: usize) {
-    let piece = text.as_str()[start..end]
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
+/// Adds a piece that stands apart to the text of its marking, as it was meant.
+fn join(
+    text: &Text,
+    marking: &mut Marking,
+    (start, end): (usize, usize),
+    repairs: &[crate::Repair],
+) {
+    let single = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
+    let piece = single(&text.as_str()[start..end]);
+    let meant = match repairs.first() {
+        // The T before a temperature is no part of what was repaired.
+        Some(repair) if piece.starts_with('T') && !repair.to.starts_with('T') => {
+            format!("T{}", repair.to)
+        }
+        Some(repair) => repair.to.clone(),
+        None => piece.clone(),
+    };
+    if meant != piece || marking.read_as.is_some() {
+        let before = marking
+            .read_as
+            .take()
+            .unwrap_or_else(|| marking.text.clone());
+        marking.read_as = Some(format!("{before} {piece}"));
+    }
     marking.text.push(' ');
-    marking.text.push_str(&piece);
+    marking.text.push_str(&meant);
     marking.spans.extend(text.spans(start, end));
 }
 
@@ -349,10 +378,25 @@ fn place_levels(
         });
         match target {
             Some(place) => {
+                join(text, &mut place.marking, (at, end), &read.repairs);
                 place.marking.epl.push(read);
-                join(text, &mut place.marking, at, end);
             }
             None => plate.unread.push(read.span),
+        }
+    }
+}
+
+/// A temperature code behind the last of several classes holds for those right before it.
+fn share_codes(placed: &mut [Placed]) {
+    for index in (1..placed.len()).rev() {
+        let (before, after) = placed.split_at_mut(index);
+        let (first, second) = (&mut before[index - 1].marking, &after[0].marking);
+        if first.scheme == Scheme::NecDivision
+            && second.scheme == Scheme::NecDivision
+            && first.temperature.is_none()
+            && first.unknown_class.is_none()
+        {
+            first.temperature.clone_from(&second.temperature);
         }
     }
 }
@@ -374,7 +418,7 @@ fn place_classes(
         // One code behind several classes holds for each of them.
         for place in placed.iter_mut().filter(|p| p.at < at && lacks(&p.marking)) {
             place.marking.temperature = Some(read.clone().map(Temperature::Class));
-            join(text, &mut place.marking, at, end);
+            join(text, &mut place.marking, (at, end), &read.repairs);
             taken = true;
         }
         if !taken {
@@ -409,8 +453,8 @@ fn place_celsius(
                 && p.marking.scheme != Scheme::NecDivision
         });
         if let Some(place) = dust.min_by_key(|p| p.at.abs_diff(at)) {
+            join(text, &mut place.marking, (at, end), &read.repairs);
             place.marking.dust_temperature = Some(read);
-            join(text, &mut place.marking, at, end);
             continue;
         }
         if let Some(index) = lines
@@ -421,7 +465,7 @@ fn place_celsius(
             let mut marking = blank(String::new(), Scheme::AtexDirective);
             marking.spans = vec![line.raw.span];
             marking.text.clone_from(&line.raw.value);
-            join(text, &mut marking, at, end);
+            join(text, &mut marking, (at, end), &read.repairs);
             marking.atex = Some(line);
             marking.dust_temperature = Some(read);
             placed.push(Placed {
@@ -438,8 +482,8 @@ fn place_celsius(
                     .is_some_and(|l| l.atmospheres.contains(&Atmosphere::Dust))
         });
         if let Some(place) = old {
+            join(text, &mut place.marking, (at, end), &read.repairs);
             place.marking.dust_temperature = Some(read);
-            join(text, &mut place.marking, at, end);
             continue;
         }
         let gas = placed.iter_mut().find(|p| {
@@ -450,18 +494,19 @@ fn place_celsius(
                 && p.marking.scheme != Scheme::NecDivision
         });
         if let Some(place) = gas {
+            join(text, &mut place.marking, (at, end), &read.repairs);
             place.marking.temperature = Some(read.map(|d| Temperature::MaxSurface {
                 celsius: d.celsius,
                 class: None,
             }));
-            join(text, &mut place.marking, at, end);
             continue;
         }
         plate.unread.push(read.span);
     }
 }
 
-/// A category with rivals is settled where the printed EPL, read clean, names the same level.
+/// A category with rivals is settled where a second fact that was read clean names the same level:
+/// the printed EPL or, where none is printed, types of which each is worth that level.
 fn confirm_category(marking: &mut Marking) {
     let clean: Vec<_> = marking
         .epl
@@ -469,15 +514,38 @@ fn confirm_category(marking: &mut Marking) {
         .filter(|e| e.repairs.is_empty() && e.rivals.is_empty())
         .map(|e| e.value.level)
         .collect();
-    let (Some(line), [level]) = (&mut marking.atex, clean.as_slice()) else {
+    let by_types = marking.epl.is_empty() && {
+        let mut own = marking.own_protections().peekable();
+        own.peek().is_some() && own.all(super::ex::worth_b)
+    };
+    let gas = marking
+        .group
+        .as_ref()
+        .is_some_and(|g| g.repairs.is_empty() && g.value.atmosphere() == Atmosphere::Gas);
+    let Some(line) = &mut marking.atex else {
         return;
     };
-    if marking.boundary {
-        return;
+    // The letter of the line was read as another sign: without a gas group beside it, it may be
+    // any letter.
+    if line
+        .raw
+        .repairs
+        .iter()
+        .any(|r| r.name == super::atex::LETTER)
+        && !gas
+    {
+        let raw = line.raw.clone().map(|_| line.raw.raw.clone());
+        marking.illegible.push(raw);
     }
+    let level = match clean.as_slice() {
+        [level] if !marking.boundary => *level,
+        [] if by_types => crate::marking::Level::B,
+        _ => return,
+    };
     for token in &mut line.categories {
         if let crate::marking::CategoryToken::Own(category) = token.value
-            && category.level() == *level
+            && category.level() == level
+            && (!by_types || !token.repairs.is_empty())
         {
             token.rivals.clear();
         }

@@ -236,7 +236,7 @@ impl Marking {
         for protection in self.own_protections() {
             any = true;
             let epl = self
-                .type_level(protection)
+                .type_level(protection, atmosphere)
                 .filter(|e| e.atmosphere == atmosphere);
             weakest = weakest.weaker(epl?.level);
         }
@@ -251,15 +251,32 @@ impl Marking {
 
     fn strongest_type(&self, atmosphere: Atmosphere) -> Option<Level> {
         self.own_protections()
-            .filter_map(|p| self.type_level(p))
+            .filter_map(|p| self.type_level(p, atmosphere))
             .filter(|e| e.atmosphere == atmosphere)
             .map(|e| e.level)
             .min()
     }
 
-    /// `da` anywhere but in a gas sensor counts as `db`.
-    fn type_level(&self, protection: &Protection) -> Option<Epl> {
-        let epl = protection.epl?;
+    /// What a type is worth in one atmosphere; `I/IIB` has two. `da` anywhere but in a gas sensor
+    /// counts as `db`.
+    fn type_level(&self, protection: &Protection, atmosphere: Atmosphere) -> Option<Epl> {
+        let own = protection.epl?;
+        let epl = if own.atmosphere == atmosphere || self.second_group.is_none() {
+            own
+        } else {
+            let printed = self
+                .epl
+                .iter()
+                .map(|e| e.value)
+                .find(|e| e.atmosphere == atmosphere);
+            worth(
+                protection.kind.value,
+                &protection.level,
+                Some(atmosphere),
+                printed,
+                None,
+            )?
+        };
         if protection.kind.value == ProtectionType::Flameproof
             && epl.level == Level::A
             && !self.sensor
@@ -299,5 +316,19 @@ fn line_speaks_of(line: &super::AtexLine, atmosphere: Atmosphere) -> bool {
     match atmosphere {
         Atmosphere::Mine => line.mining,
         surface => !line.mining && line.atmospheres.contains(&surface),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::marking::{Atmosphere, Level};
+
+    #[test]
+    fn two_groups_have_two_levels() {
+        let plate = crate::parse(&["Ex db I/IIB T4 Mb/Gb"]);
+        let marking = &plate.markings[0];
+        assert_eq!(marking.weaker_sides(Atmosphere::Mine)[0].level, Level::B);
+        assert_eq!(marking.weaker_sides(Atmosphere::Gas)[0].level, Level::B);
+        assert_eq!(marking.zones(), ["1", "2"]);
     }
 }
