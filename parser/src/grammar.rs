@@ -69,6 +69,9 @@ pub(crate) struct American {
     pub(crate) group: Option<Read<Group>>,
     pub(crate) class: Option<Read<TClass>>,
     pub(crate) unknown_class: Option<Read<String>>,
+    pub(crate) unknown_group: Option<Read<String>>,
+    /// Words that were repaired: first byte, one past the last, what was meant.
+    pub(crate) repairs: Vec<(usize, usize, String)>,
 }
 
 /// What the walk finds, in print order, before it is put together.
@@ -277,8 +280,10 @@ impl Scan<'_> {
             if ex::opens(&self.text.as_str()[string_at..])
                 && let Some((end, mut draft)) = ex::string(self.text, string_at, before)
             {
-                draft.american = place;
-                draft.start = at;
+                draft.zone_words(at, place);
+                for (from, to, text) in &words.repairs {
+                    draft.replace(at + from, at + to, text);
+                }
                 self.found.items.push(Item::String(Box::new(draft)));
                 return Some(end);
             }
@@ -294,6 +299,12 @@ impl Scan<'_> {
             group: None,
             class: None,
             unknown_class: None,
+            unknown_group: None,
+            repairs: words
+                .repairs
+                .into_iter()
+                .map(|(from, to, text)| (at + from, at + to, text))
+                .collect(),
         };
         let mut tail = after;
         if let Ok((after, letters)) = american::groups(tail) {
@@ -307,6 +318,14 @@ impl Scan<'_> {
         {
             let (start, end) = (self.end_of(named), self.end_of(after));
             american.group = Some(self.text.read(token, start, end));
+            american.end = end;
+            tail = after;
+        } else if american.place.zone.is_none()
+            && let Ok((after, raw)) = american::garbled_groups(tail)
+        {
+            let (raw, end) = (raw.to_owned(), self.end_of(after));
+            let start = end - raw.len();
+            american.unknown_group = Some(self.text.read(Token::strict(raw), start, end));
             american.end = end;
             tail = after;
         }
@@ -384,7 +403,12 @@ impl Scan<'_> {
         }
         if let Ok((after, raw)) = enclosure::other(rest) {
             let end = self.end_of(after);
-            let token = Token::strict(raw.to_owned());
+            let tidy = raw.replace('×', "X");
+            let token = if tidy == raw {
+                Token::strict(tidy)
+            } else {
+                Token::repaired(tidy.clone(), "letter X", tidy)
+            };
             self.plate.enclosure.push(self.text.read(token, at, end));
             return Some(end);
         }

@@ -82,6 +82,8 @@ struct Point {
     value: f64,
     signed: bool,
     repaired: bool,
+    /// A long dash stood before it.
+    dash: bool,
     unit: Option<Unit>,
 }
 
@@ -96,6 +98,7 @@ fn point(input: &str) -> Parsed<'_, Point> {
             value,
             signed,
             repaired,
+            dash: input.starts_with('—'),
             unit,
         },
     ))
@@ -229,6 +232,15 @@ fn named(input: &str) -> Parsed<'_, Token<Ambient>> {
     }
     match sign {
         Some("≥") => Ok((rest, build(Some(first), None, repaired))),
+        // The dash may be a minus before a lower bound, or stand before an upper one.
+        _ if first.dash => {
+            let mut token = build(None, Some(first), repaired);
+            token.rivals.push(Ambient {
+                low_c: -token.value.high_c,
+                ..Ambient::DEFAULT
+            });
+            Ok((rest, token))
+        }
         _ if first.value < 0.0 && sign != Some("≤") => {
             Ok((rest, build(Some(first), None, repaired)))
         }

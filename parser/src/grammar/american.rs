@@ -17,6 +17,8 @@ pub(crate) struct Words {
     pub(crate) division: Option<(usize, usize, Token<u8>)>,
     /// Figure of the zone; kept even where no such zone exists.
     pub(crate) zone: Option<(usize, usize, Token<u8>)>,
+    /// Words that were repaired: first byte, one past the last, what was meant.
+    pub(crate) repairs: Vec<(usize, usize, String)>,
 }
 
 fn separator(input: &str) -> Parsed<'_, ()> {
@@ -40,10 +42,18 @@ fn roman(input: &str) -> Parsed<'_, (u8, bool)> {
     }
 }
 
-fn classes(input: &str) -> Parsed<'_, Vec<u8>> {
+/// The classes, and the place of a first numeral that was printed with other strokes.
+fn classes(input: &str) -> Parsed<'_, (Vec<u8>, Option<(usize, usize, String)>)> {
     let (rest, _) = one_word(&["CLASS", "CL"])(input)?;
-    let (rest, ()) = separator(rest)?;
-    let (rest, (first, _)) = roman(rest)?;
+    let (numeral, ()) = separator(rest)?;
+    let (rest, (first, clean)) = roman(numeral)?;
+    let repair = (!clean).then(|| {
+        (
+            input.len() - numeral.len(),
+            input.len() - rest.len(),
+            "I".repeat(usize::from(first)),
+        )
+    });
     let mut classes = vec![first];
     let mut rest = rest;
     while let Ok((after, ())) = separator(rest) {
@@ -58,7 +68,7 @@ fn classes(input: &str) -> Parsed<'_, Vec<u8>> {
             _ => break,
         }
     }
-    Ok((rest, classes))
+    Ok((rest, (classes, repair)))
 }
 
 /// A figure behind `Division` or `Zone`, with what it may be else.
@@ -87,21 +97,29 @@ fn figure(input: &str, two: bool) -> Parsed<'_, Token<u8>> {
 /// `Class I, Division 1`, `CL II DIV 2`, `Class I, Zone 1`, `Zone 21`, `CL III`.
 pub(crate) fn words(input: &str) -> Parsed<'_, Words> {
     let (rest, classes) = opt(classes).parse(input)?;
-    let classes = classes.unwrap_or_default();
+    let (classes, repair) = classes.unwrap_or_default();
+    let mut repairs: Vec<_> = repair.into_iter().collect();
     let (after, ()) = separator(rest)?;
-    if let Ok((after, _)) = one_word(&["DIVISION", "DIVS", "DIV"])(after)
+    if let Ok((after, word)) =
+        one_word(&["DIVISION", "DIVS", "DIV", "DLV", "D1V", "DLVISION"])(after)
         && !classes.is_empty()
     {
+        if word.contains(['l', '1']) {
+            let end = input.len() - after.len();
+            repairs.push((end - word.len(), end, word.replace(['l', '1'], "I")));
+        }
         let (after, ()) = separator(after)?;
         let start = input.len() - after.len();
         let (after, token) = figure(after, false)?;
         let end = input.len() - after.len();
+        repairs.extend(token.repair.clone().map(|(_, to)| (start, end, to)));
         return Ok((
             after,
             Words {
                 classes,
                 division: Some((start, end, token)),
                 zone: None,
+                repairs,
             },
         ));
     }
@@ -110,12 +128,14 @@ pub(crate) fn words(input: &str) -> Parsed<'_, Words> {
         let start = input.len() - after.len();
         let (after, token) = figure(after, true)?;
         let end = input.len() - after.len();
+        repairs.extend(token.repair.clone().map(|(_, to)| (start, end, to)));
         return Ok((
             after,
             Words {
                 classes,
                 division: None,
                 zone: Some((start, end, token)),
+                repairs,
             },
         ));
     }
@@ -128,6 +148,7 @@ pub(crate) fn words(input: &str) -> Parsed<'_, Words> {
             classes,
             division: None,
             zone: None,
+            repairs,
         },
     ))
 }
@@ -192,10 +213,27 @@ pub(crate) fn groups(input: &str) -> Parsed<'_, Vec<char>> {
         }
         letters.push(letter);
     }
-    if letters.is_empty() {
+    // `ABCO`: what hangs on the letters may be one more of them, so none of them is sure.
+    let hangs = rest.starts_with(char::is_alphanumeric)
+        && !(rest.starts_with('T') && rest[1..].starts_with(|c: char| c.is_ascii_digit()));
+    if letters.is_empty() || hangs {
         return no(input);
     }
     Ok((rest, letters))
+}
+
+/// Letters behind the word `Groups` that cannot be read as groups.
+pub(crate) fn garbled_groups(input: &str) -> Parsed<'_, &str> {
+    let (rest, ()) = separator(input)?;
+    let (rest, _) = one_word(&["GROUPS", "GROUP", "GRPS", "GRP", "GPS", "GP", "GR"])(rest)?;
+    let (rest, ()) = separator(rest)?;
+    let end = rest
+        .find(|c: char| !c.is_alphanumeric())
+        .unwrap_or(rest.len());
+    if end == 0 {
+        return no(input);
+    }
+    Ok((&rest[end..], &rest[..end]))
 }
 
 /// The word `Group` before a lettered group of the zone system.

@@ -47,6 +47,18 @@ fn token(input: &str) -> Parsed<'_, CategoryToken> {
     .parse(input)
 }
 
+/// Name of the repair of an atmosphere letter; the group of the string must confirm it.
+pub(crate) const LETTER: &str = "atmosphere letter";
+
+/// `II 2 6`, `II 2 C`: the look of a G where a letter must stand.
+fn letter_by_look(input: &str) -> Parsed<'_, Vec<Atmosphere>> {
+    let (rest, _) = one_of("6C").parse(input)?;
+    match rest.chars().next() {
+        None | Some(' ' | '\n') => Ok((rest, vec![Atmosphere::Gas])),
+        _ => no(input),
+    }
+}
+
 /// The atmosphere letters: `G`, `D`, `GD`, `G/D`, `G D`.
 fn letters(input: &str) -> Parsed<'_, Vec<Atmosphere>> {
     let (rest, first) = one_of("GD").parse(input)?;
@@ -178,8 +190,21 @@ fn surface(input: &str) -> Parsed<'_, Line> {
             .rivals
             .push(CategoryToken::Boundary(Some(Category::One), Some(category)));
     }
-    let (rest, _) = sp(rest)?;
-    let (rest, atmospheres) = letters(rest)?;
+    let (rest, gap) = sp(rest)?;
+    let (rest, atmospheres, repair) = match letters(rest) {
+        Ok((rest, atmospheres)) => (rest, atmospheres, repair),
+        Err(e) => {
+            // Both blanks stand, so that no number is taken for a category.
+            let blanks = input.contains("I ") && !gap.is_empty();
+            if !blanks || numeral != Numeral::Clean || categories.len() != 1 {
+                return Err(e);
+            }
+            let (after, atmospheres) = letter_by_look(rest)?;
+            let read = &input[..input.len() - after.len()];
+            let meant = format!("{}G", &read[..read.len() - 1]);
+            (after, atmospheres, Some((LETTER, meant)))
+        }
+    };
     Ok((
         rest,
         Line {

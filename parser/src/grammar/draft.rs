@@ -81,7 +81,7 @@ impl Draft {
         }
     }
 
-    pub(crate) fn replace(&mut self, start: usize, end: usize, _name: &'static str, to: &str) {
+    pub(crate) fn replace(&mut self, start: usize, end: usize, to: &str) {
         self.replacements
             .retain(|(s, e, _)| *e <= start || *s >= end);
         self.replacements.push((start, end, to.to_owned()));
@@ -244,7 +244,23 @@ impl Draft {
         {
             group.rivals.retain(|r| r.atmosphere() == fact);
         }
-        let gas = self.clean_atmosphere() == Some(Atmosphere::Gas) && fact == Some(Atmosphere::Gas);
+        // `TS (95 °C)`: the printed temperature excludes every class but one.
+        if let (Some(read), Some(celsius)) = (&mut self.temperature, self.class_celsius)
+            && let Temperature::Class(class) = read.value
+            && celsius <= class.limit_c()
+            && read.rivals.iter().all(|rival| {
+                matches!(rival, Temperature::Class(r) if r.limit_c() < celsius || *r < class)
+            })
+            && read
+                .rivals
+                .iter()
+                .any(|rival| matches!(rival, Temperature::Class(r) if r.limit_c() < celsius))
+        {
+            read.rivals.clear();
+        }
+        // In group III the stroke may be a t.
+        let gas =
+            fact.is_some() && fact != Some(Atmosphere::Dust) && self.clean_atmosphere() == fact;
         let level_b = self
             .epl
             .iter()
@@ -279,6 +295,22 @@ impl Draft {
             }
         }
         self.illegible.append(&mut doubtful);
+    }
+
+    /// Puts the words of a zone before the string; `Zone O` beside an EPL of the strongest level
+    /// that was read clean is zone 0.
+    pub(crate) fn zone_words(&mut self, start: usize, mut place: AmericanPlace) {
+        let strongest = self
+            .epl
+            .iter()
+            .any(|e| e.repairs.is_empty() && e.value.level == crate::marking::Level::A);
+        if let Some(zone) = &mut place.zone {
+            if strongest && matches!(zone.value, 0 | 20) {
+                zone.rivals.clear();
+            }
+        }
+        self.american = place;
+        self.start = start;
     }
 
     /// The text of the string, tidy, and as it was read where that differs.

@@ -93,7 +93,7 @@ pub(crate) fn other(input: &str) -> Parsed<'_, &str> {
 fn type_number(input: &str) -> Parsed<'_, &str> {
     let (rest, text) = recognize((
         take_while_m_n(1, 2, |c: char| c.is_ascii_digit()),
-        opt(take_while1(|c: char| "RSXPKABCDEFG".contains(c))),
+        opt(take_while1(|c: char| "RSXPKABCDEFG×".contains(c))),
     ))
     .parse(input)?;
     let (rest, ()) = word_end(rest)?;
@@ -112,7 +112,7 @@ fn type_number(input: &str) -> Parsed<'_, &str> {
 pub(crate) fn mark(input: &str) -> Parsed<'_, (bool, Option<(usize, Token<String>)>)> {
     let (rest, ukca) = alt((
         value(true, alt((tag("UKCA"), tag("UK CA"), tag("UKCÁ")))),
-        value(false, alt((tag("CE"), tag("C E")))),
+        value(false, alt((tag("CE"), tag("C E"), tag("( E")))),
     ))
     .parse(input)?;
     let (rest, ()) = not_letter(rest)?;
@@ -121,11 +121,12 @@ pub(crate) fn mark(input: &str) -> Parsed<'_, (bool, Option<(usize, Token<String
         .find(|c: char| !(c.is_ascii_digit() || c == 'O'))
         .unwrap_or(after.len());
     let text = &after[..end];
-    let starts_well = text.starts_with(|c: char| c.is_ascii_digit());
+    let starts_well = text.starts_with(|c: char| c.is_ascii_digit())
+        || (text.len() == 4 && text.chars().any(|c| c.is_ascii_digit()));
     let word_ends = !after[end..].starts_with(|c: char| c.is_alphabetic() || c == '.' || c == '/');
     if (3..=5).contains(&text.len()) && starts_well && word_ends {
         let tidy = text.replace('O', "0");
-        let token = if tidy == text {
+        let token = if tidy == text && !input.starts_with('(') {
             Token::strict(tidy)
         } else {
             Token::repaired(tidy.clone(), "body number", tidy)
@@ -148,7 +149,7 @@ pub(crate) fn mark(input: &str) -> Parsed<'_, (bool, Option<(usize, Token<String
             ),
         ));
     }
-    if !ukca && input.starts_with("C E") {
+    if !ukca && input.starts_with(['C', '(']) && !input.starts_with("CE") {
         return no(input);
     }
     Ok((rest, (ukca, None)))

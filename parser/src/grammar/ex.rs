@@ -259,16 +259,30 @@ impl Reader<'_> {
             let read = self.text.read(token, self.at, end).map(Temperature::Class);
             self.draft.temperature(read, self.at, end);
             self.at = end;
+            self.class_celsius();
             return true;
         }
         false
     }
 
+    /// A surface temperature in brackets behind the class.
+    fn class_celsius(&mut self) {
+        if let Ok((after, celsius)) = temperature::bracketed(self.rest()) {
+            let end = self.position(after);
+            self.draft.class_celsius = Some(celsius);
+            self.draft.piece(self.at, end);
+            self.at = end;
+        }
+    }
+
     fn group(&mut self, crossed: bool) -> bool {
         let rest = self.rest();
         if let Ok((after, token)) = group::strict(rest) {
-            // The numeral of a category line belongs to that line.
-            if super::atex::line(rest).is_ok() || self.draft.protections.is_empty() {
+            // The numeral of a category line belongs to that line, and `I P 66` is no group.
+            if super::atex::line(rest).is_ok()
+                || self.draft.protections.is_empty()
+                || super::enclosure::ip(rest).is_ok()
+            {
                 return false;
             }
             let end = self.position(after);
@@ -346,12 +360,7 @@ impl Reader<'_> {
                 let read = self.text.read(token, here, end).map(Temperature::Class);
                 self.draft.temperature(read, here, end);
                 self.at = end;
-                if let Ok((after, celsius)) = temperature::bracketed(self.rest()) {
-                    let end = self.position(after);
-                    self.draft.class_celsius = Some(celsius);
-                    self.draft.piece(self.at, end);
-                    self.at = end;
-                }
+                self.class_celsius();
                 return true;
             }
         }
@@ -560,8 +569,7 @@ impl Reader<'_> {
         let to = format!("{}{letter}", last.kind.value.symbol());
         let start = self.at - last.kind.raw.len() - 1;
         self.draft.joined = Some(self.draft.protections.len() - 1);
-        self.draft
-            .replace(start, self.at + 1, "blank inside the type", &to);
+        self.draft.replace(start, self.at + 1, &to);
         self.at += 1;
         true
     }
@@ -688,10 +696,8 @@ impl Reader<'_> {
                     .lost_bracket_group(group, self.text, begin, self.at);
             }
         } else if open != '[' || closed != Some(']') {
-            self.draft
-                .replace(begin, begin + open.len_utf8(), "square bracket", "[");
-            self.draft
-                .replace(self.at - 1, self.at, "square bracket", "]");
+            self.draft.replace(begin, begin + open.len_utf8(), "[");
+            self.draft.replace(self.at - 1, self.at, "]");
         }
         self.draft.piece(begin, self.at);
         true

@@ -74,6 +74,20 @@ fn with_hydrogen(rest: &str, group: Token<Group>) -> (&str, Token<Group>) {
             },
         );
     }
+    // A plus with nothing behind it, or an H without its figure: the tail may be lost. Only the
+    // plain group is named first.
+    if group.value == Group::IIB
+        && let Ok((after, _)) = (sp, tag::<_, _, nom::error::Error<&str>>("+")).parse(rest)
+        && let Ok((after, _)) = (sp, opt(tag::<_, _, nom::error::Error<&str>>("H"))).parse(after)
+        && group_end(after).is_ok()
+    {
+        let mut rivals = group.rivals;
+        rivals.push(Group::IIBPlusH2);
+        return (
+            after,
+            Token::repaired(Group::IIB, "lost tail of +H2", "IIB").or(rivals),
+        );
+    }
     (rest, group)
 }
 
@@ -106,6 +120,10 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, Token<Group>> {
     })
     .parse(input)?;
     let count = strokes.chars().count();
+    // Two exclamation marks are no strokes that anybody could count.
+    if strokes.chars().filter(|c| *c == '!').count() > 1 {
+        return no(input);
+    }
     let (after, letter) = opt(preceded(sp, one_of("ABC8abc"))).parse(rest)?;
     let (rest, letter) = if letter.is_some() && group_end(after).is_ok() {
         (after, letter)
@@ -154,7 +172,8 @@ pub(crate) fn unknown(input: &str) -> Parsed<'_, &str> {
         _ => return no(input),
     };
     let (rest, ()) = group_end(rest)?;
-    if strokes == 1 && tail != 'V' {
+    // `II8` is IIB by its look, and there is no other group near it.
+    if (strokes == 1 && tail != 'V') || (strokes == 2 && tail == '8') {
         return no(input);
     }
     let length = input.len() - rest.len();

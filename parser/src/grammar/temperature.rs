@@ -49,6 +49,21 @@ pub(crate) fn class(input: &str) -> Parsed<'_, Token<TClass>> {
             .ok()
             .filter(|_| class_end(after).is_ok())
     });
+    // `T3 C`: the letter may belong to the class, or to nothing.
+    let apart = preceded(sp, one_of::<_, _, nom::error::Error<&str>>("ABCD"))
+        .parse(rest)
+        .ok()
+        .filter(|(tail, _)| lettered.is_none() && class_end(tail).is_ok())
+        .and_then(|(tail, l)| Some((tail, format!("T{digit}{l}").parse::<TClass>().ok()?)));
+    if let Some((tail, rival)) = apart
+        && let Ok(value) = format!("T{digit}").parse::<TClass>()
+    {
+        return Ok((
+            tail,
+            Token::repaired(value, "letter apart from the class", value.to_string())
+                .or(vec![rival]),
+        ));
+    }
     let (rest, value) = match lettered {
         Some(value) => (after, value),
         None => match format!("T{digit}").parse::<TClass>() {
@@ -126,10 +141,23 @@ fn range_sign(input: &str) -> Parsed<'_, &str> {
 
 /// `T6...T4`: both ends as printed.
 pub(crate) fn range(input: &str) -> Parsed<'_, (Token<TClass>, Token<TClass>)> {
-    let (rest, first) = class(input)?;
+    let (rest, first) = range_end(input)?;
     let (rest, _) = range_sign(rest)?;
-    let (rest, second) = class(rest)?;
+    let (rest, second) = range_end(rest)?;
     Ok((rest, (first, second)))
+}
+
+/// One end of a range. `S` at the place of its figure is a 5: the other end stands beside it, and
+/// 5 is the weaker of what it may be.
+fn range_end(input: &str) -> Parsed<'_, Token<TClass>> {
+    if let Ok(found) = class(input) {
+        return Ok(found);
+    }
+    let (rest, _) = tag("TS").parse(input)?;
+    Ok((
+        rest,
+        Token::repaired(TClass::T5, "digit of the class", TClass::T5.to_string()),
+    ))
 }
 
 /// `T6 (Ta ≤ +40 °C)`: one class with the ambient up to which it holds.
@@ -229,6 +257,17 @@ fn celsius_number(input: &str, t_printed: bool) -> Parsed<'_, Token<f64>> {
         .strip_suffix('0')
         .filter(|s| s.len() >= 2)
         .and_then(number);
+    // T2000C may be 200 °C, or a depth of 200 mm with its temperature lost: as it stands it is no
+    // temperature, which is what the second reading says.
+    if tidy.len() == 4
+        && let (Some(short), Ok(as_read)) = (shortened, tidy.parse::<f64>())
+        && short >= 200.0
+    {
+        return Ok((
+            rest,
+            Token::repaired(short, "degree sign", format!("{short} °C")).or(vec![as_read]),
+        ));
+    }
     let (value, rivals) = match (whole, shortened) {
         // 850C with three figures: 85 °C with a misread degree sign, or 850 (no such limit).
         (Some(whole), Some(short)) => (whole, vec![short]),
@@ -271,6 +310,24 @@ pub(crate) fn dust(input: &str) -> Parsed<'_, Token<DustTemperature>> {
         ));
     }
     let (rest, (token, _)) = celsius(input)?;
+    // `T200 °C 110 °C`: two temperatures, or a depth that was printed small and its temperature.
+    if let Ok((after, second)) = preceded(many1(char(' ')), |i| celsius_number(i, true)).parse(rest)
+        && second.value < token.value
+    {
+        let value = DustTemperature {
+            celsius: token.value,
+            layer_mm: None,
+        };
+        let rival = DustTemperature {
+            celsius: second.value,
+            layer_mm: Some(token.value),
+        };
+        return Ok((
+            after,
+            Token::repaired(value, "two temperatures", format!("{} °C", token.value))
+                .or(vec![rival]),
+        ));
+    }
     let higher = preceded(
         range_sign,
         preceded(opt((char('T'), sp)), |i| celsius_number(i, true)),

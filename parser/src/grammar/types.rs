@@ -106,11 +106,21 @@ fn optical(input: &str) -> Parsed<'_, Symbol> {
     Ok((rest, symbol(kind, "")))
 }
 
+/// What the letters behind `op` are misread as: only is, pr and sh exist.
+const OPTICAL_SHAPES: &[(&str, T, &str)] = &[
+    ("ls", T::OpticalInherentlySafe, "op is"),
+    ("1s", T::OpticalInherentlySafe, "op is"),
+    ("sn", T::OpticalInterlock, "op sh"),
+];
+
 fn optical_unknown(input: &str) -> Parsed<'_, Symbol> {
     let (rest, _) = tag("op").parse(input)?;
     let (rest, _) = sp(rest)?;
     let (rest, letters) = take_while_m_n(2, 2, |c: char| c.is_ascii_lowercase()).parse(rest)?;
     let (rest, ()) = word_end(rest)?;
+    if OPTICAL_SHAPES.iter().any(|(shape, ..)| *shape == letters) {
+        return no(input);
+    }
     Ok((rest, symbol(T::OpticalUnknown, letters)))
 }
 
@@ -127,6 +137,15 @@ fn old_dust(input: &str) -> Parsed<'_, Symbol> {
         let level = level.map_or(String::new(), |(_, practice, _, _, zone)| {
             format!("{practice}2{zone}")
         });
+        // `tD A2l`: a zone number stands there, but not as it should be.
+        let garbled = level.is_empty() && {
+            let next = rest.trim_start_matches(' ');
+            next.starts_with(['A', 'B'])
+                && next[1..].starts_with(|c: char| c.is_ascii_digit() || c == 'Z')
+        };
+        if garbled {
+            return no(input);
+        }
         return Ok((rest, symbol(kind, level)));
     }
     let (rest, (letter, level)) =
@@ -156,8 +175,14 @@ fn run_end(input: &str) -> bool {
             let strokes = input.chars().take_while(|c| *c == 'I').count();
             !input[strokes..].starts_with(|c: char| c.is_ascii_lowercase())
         }
-        Some(c) => !c.is_alphanumeric(),
+        Some(c) => !c.is_alphanumeric() && c != '×',
     }
+}
+
+/// True for symbols that no plate glues to others: `nia` is a misread `ia` or `nA`, not `n` and
+/// `ia`, and `pvb` a misread `pyb`.
+fn stands_alone(kind: T) -> bool {
+    matches!(kind, T::TypeN | T::VentilatedRoom | T::NonElectrical)
 }
 
 /// A run of symbols with nothing between them, split so that it ends well: `dbeb`, `de`, `nAnL`.
@@ -173,9 +198,16 @@ pub(crate) fn run(input: &str) -> Parsed<'_, Vec<(usize, Symbol)>> {
             if run_end(rest) {
                 return Some(vec![(length, symbol)]);
             }
+            // `op` speaks of light and is never oil and pressure.
+            let optical = symbol.kind == T::LiquidImmersion && rest.starts_with('p');
+            if stands_alone(symbol.kind) || (optical && symbol.level.is_empty()) {
+                continue;
+            }
             // One type twice is no run: `iic` is a group in small letters.
             if let Some(mut tail) = split(rest, left - 1)
-                && tail.iter().all(|(_, s)| s.kind != symbol.kind)
+                && tail
+                    .iter()
+                    .all(|(_, s)| s.kind != symbol.kind && !stands_alone(s.kind))
             {
                 tail.insert(0, (length, symbol));
                 return Some(tail);
@@ -322,24 +354,23 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, (usize, Token<Symbol>)> {
         _ => {}
     }
     if let Ok((rest, _)) = (tag::<_, _, nom::error::Error<&str>>("op"), sp).parse(input) {
-        for (shape, kind, to) in [
-            ("ls", T::OpticalInherentlySafe, "op is"),
-            ("1s", T::OpticalInherentlySafe, "op is"),
-            ("sn", T::OpticalInterlock, "op sh"),
-        ] {
+        for (shape, kind, to) in OPTICAL_SHAPES {
             if let Some(after) = rest.strip_prefix(shape)
                 && word_end(after).is_ok()
             {
                 return done(
                     input.len() - after.len(),
-                    Token::repaired(symbol(kind, ""), "letters behind op", to),
+                    Token::repaired(symbol(*kind, ""), "letters behind op", *to),
                 );
             }
         }
     }
     // `tD A2l`, `tD AZ1`, `tD A2Z`
-    if let Ok((rest, (_, practice, tens, ones))) = (
-        (tag::<_, _, nom::error::Error<&str>>("tD"), sp),
+    if let Ok((rest, ((name, _), practice, _, ones))) = (
+        (
+            alt((tag::<_, _, nom::error::Error<&str>>("tD"), tag("DIP"))),
+            sp,
+        ),
         one_of("AB"),
         one_of("2Z"),
         one_of("012lIZO"),
@@ -347,7 +378,6 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, (usize, Token<Symbol>)> {
         .parse(input)
         && word_end(rest).is_ok()
     {
-        let _ = tens;
         let digit = match ones {
             'l' | 'I' => '1',
             'Z' => '2',
@@ -355,10 +385,15 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, (usize, Token<Symbol>)> {
             other => other,
         };
         let level = format!("{practice}2{digit}");
-        let to = format!("tD {level}");
+        let to = format!("{name} {level}");
+        let kind = if name == "tD" {
+            T::OldDustEnclosure
+        } else {
+            T::DustIgnitionProof
+        };
         return done(
             input.len() - rest.len(),
-            Token::repaired(symbol(T::OldDustEnclosure, level), "zone number", to),
+            Token::repaired(symbol(kind, level), "zone number", to),
         );
     }
     no(input)

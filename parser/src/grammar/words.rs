@@ -123,9 +123,10 @@ pub(crate) fn comma_doubt(text: &str) -> bool {
 }
 
 /// A whole number of degrees with an optional sign; `O` inside is read as zero (repaired).
-/// Answers the number, whether a sign stood there, and whether a letter was taken for a digit.
+/// Answers the number, whether a sign stood there, and whether a letter was taken for a digit. A
+/// long dash may be a sign or a separator: it is skipped and counts as no sign.
 pub(crate) fn signed(input: &str) -> Parsed<'_, (f64, bool, bool)> {
-    let (rest, sign) = opt(one_of("+-±")).parse(input)?;
+    let (rest, sign) = opt(one_of("+-±—")).parse(input)?;
     let (rest, _) = sp(rest)?;
     let (rest, text) = verify(
         take_while_m_n(1, 3, |c: char| c.is_ascii_digit() || c == 'O'),
@@ -148,7 +149,7 @@ pub(crate) fn signed(input: &str) -> Parsed<'_, (f64, bool, bool)> {
             } else {
                 magnitude
             },
-            sign.is_some(),
+            sign.is_some_and(|s| s != '—'),
             letter,
         ),
     ))

@@ -1,6 +1,8 @@
 //! A plate in the words of the fixtures.
 // `parser/tests/*.rs` are crates of their own; this folder is a module of those that name it.
 
+#![allow(dead_code, reason = "each test crate uses its part")]
+
 use serde_json::{Map, Value, json};
 use vetplate_parser::marking::{AmbientClass, Atmosphere, Group, Marking, Protection, Temperature};
 use vetplate_parser::{Line, Plate, Severity, read};
