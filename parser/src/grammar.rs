@@ -100,6 +100,12 @@ struct Scan<'a> {
     unread_from: Option<usize>,
 }
 
+/// Pieces of markings that are looked at: ten times what the fullest plate carries.
+const MOST_ITEMS: usize = 200;
+
+/// Signs that only keep pieces apart, so that nothing is lost where one of them stands alone.
+const SEPARATORS: &str = ",;:./|-–—·•*()<>⟨⟩{}\"'_=+~";
+
 /// A word may begin here: nothing before it, or something that is neither letter nor digit.
 fn word_start(text: &str, at: usize) -> bool {
     text[..at]
@@ -131,31 +137,49 @@ impl Scan<'_> {
                 at += ch.len_utf8();
                 continue;
             }
-            match word_start(whole, at).then(|| self.take(at)).flatten() {
+            // A plate has few pieces: what comes after so many is no plate and stays unread.
+            let room = self.found.items.len() < MOST_ITEMS;
+            match (room && word_start(whole, at))
+                .then(|| self.take(at))
+                .flatten()
+            {
                 Some(end) if end > at => {
                     self.close_unread(at);
+                    self.understood(at, end);
                     at = end;
                 }
+                _ if ch.is_alphanumeric() => {
+                    self.unread_from.get_or_insert(at);
+                    // The rest of the word goes with it.
+                    at += rest
+                        .find(|c: char| !c.is_alphanumeric())
+                        .unwrap_or(rest.len());
+                }
                 _ => {
-                    if ch.is_alphanumeric() {
-                        self.unread_from.get_or_insert(at);
-                        // The rest of the word goes with it, up to a category line glued to it.
-                        let word = rest
-                            .find(|c: char| !c.is_alphanumeric())
-                            .unwrap_or(rest.len());
-                        if let Some(glued) = atex::glued(&rest[..word]) {
-                            self.close_unread(at + glued);
-                            at = self.marking(at + glued).unwrap_or(at + word);
+                    let end = at + ch.len_utf8();
+                    if self.unread_from.is_none() {
+                        if SEPARATORS.contains(ch) {
+                            self.understood(at, end);
                         } else {
-                            at += word;
+                            self.unread_from = Some(at);
                         }
-                    } else {
-                        at += ch.len_utf8();
                     }
+                    at = end;
                 }
             }
         }
         self.close_unread(whole.len());
+    }
+
+    fn understood(&mut self, start: usize, end: usize) {
+        for span in self.text.spans(start, end) {
+            match self.plate.understood.last_mut() {
+                Some(last) if last.line == span.line && last.end == span.start => {
+                    last.end = span.end;
+                }
+                _ => self.plate.understood.push(span),
+            }
+        }
     }
 
     fn close_unread(&mut self, end: usize) {

@@ -328,11 +328,17 @@ pub(crate) fn dust(input: &str) -> Parsed<'_, Token<DustTemperature>> {
                 .or(vec![rival]),
         ));
     }
-    let higher = preceded(
-        range_sign,
-        preceded(opt((char('T'), sp)), |i| celsius_number(i, true)),
-    )
-    .parse(rest);
+    // A dash before an ambient range is its minus, and a range does not go over a line break.
+    let tail = rest.trim_start_matches(' ');
+    let higher = if tail.starts_with('\n') || ambient::ambient(tail).is_ok() {
+        no(rest)
+    } else {
+        preceded(
+            range_sign,
+            preceded(opt((char('T'), sp)), |i| celsius_number(i, true)),
+        )
+        .parse(rest)
+    };
     let (rest, token) = match higher {
         Ok((rest, second)) => {
             let repair = token.repair.or(second.repair);

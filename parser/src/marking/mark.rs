@@ -218,6 +218,9 @@ pub struct Plate {
     pub warnings: Vec<Read<String>>,
     /// What could not be put anywhere.
     pub unread: Vec<Span>,
+    /// Everything that was read, captions and the signs between the pieces with it. Each byte of
+    /// the lines that is no blank stands in one of these spans or in one of `unread`.
+    pub understood: Vec<Span>,
 }
 
 impl Plate {
