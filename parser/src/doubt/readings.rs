@@ -118,9 +118,9 @@ pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
         first = false;
         keep
     });
-    let known = readings.first().map(critical).unwrap_or_default();
+    let known = readings.first().map(contradictions).unwrap_or_default();
     for reading in readings.iter_mut().skip(1) {
-        if critical(reading).iter().any(|name| !known.contains(name)) {
+        if contradicts(reading, &known) {
             reading.weight *= CONTRADICTS;
         }
     }
@@ -131,14 +131,65 @@ pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
     readings
 }
 
-/// The names of the critical findings.
-fn critical(reading: &Weighted) -> Vec<&'static str> {
+/// The names of the findings that weigh in a verdict.
+fn contradictions(reading: &Weighted) -> Vec<&'static str> {
     reading
         .suspicions
         .iter()
-        .filter(|s| s.severity == Severity::Critical)
+        .filter(|s| s.severity != Severity::Note)
         .map(|s| s.check)
         .collect()
+}
+
+fn contradicts(reading: &Weighted, known: &[&'static str]) -> bool {
+    contradictions(reading)
+        .iter()
+        .any(|name| !known.contains(name))
+}
+
+/// Weights for the confidence of a field, reading by reading.
+///
+/// Strokes (`I`, `l`, `1`, `|`) carry their number and nothing else. Where another number of
+/// strokes gives no notation, or one that the clean rest of the plate contradicts, it is no doubt
+/// about a value: the grammar may complete shape. For every other character the glyph's own
+/// probability stands, whatever the grammar makes of the alternatives.
+pub(super) fn field_weights(lines: &[Line], readings: &[Weighted]) -> Vec<f64> {
+    let texts: Vec<String> = lines.iter().map(Line::text).collect();
+    let known = readings.first().map(contradictions).unwrap_or_default();
+    let most = readings.first().map_or(0, pieces);
+    readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| {
+            if index == 0 || !strokes_only(reading, &texts) {
+                reading.weight
+            } else if pieces(reading) < most {
+                0.0
+            } else if contradicts(reading, &known) {
+                reading.weight * CONTRADICTS
+            } else {
+                reading.weight
+            }
+        })
+        .collect()
+}
+
+/// True where a reading differs from the best characters in strokes alone.
+fn strokes_only(reading: &Weighted, texts: &[String]) -> bool {
+    let stroke = |c: char| {
+        matches!(
+            c,
+            'I' | 'l' | '1' | '|' | '!' | 'i' | '/' | '<' | '>' | '[' | ']' | ' '
+        )
+    };
+    !reading.changes.is_empty()
+        && reading.changes.iter().all(|(span, to)| {
+            let was = texts
+                .get(span.line)
+                .and_then(|t| t.get(span.start..span.end))
+                .unwrap_or_default();
+            was.chars().chain(to.chars()).all(stroke)
+        })
 }
 
 /// How much of the plate is notation: markings and category lines, less what could not be read.

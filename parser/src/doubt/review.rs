@@ -1,5 +1,6 @@
 //! How sure each critical field is, and why a person should look.
 
+use super::readings::field_weights;
 use super::signature::{FIELDS, field};
 use super::{FieldDoubt, ReviewReason, Weighted};
 use crate::checks::Severity;
@@ -14,6 +15,8 @@ const REVIEW_BELOW: f64 = 0.9;
 const ILLEGIBLE_ABOVE: f64 = 0.1;
 /// A reading of at least this share competes with the best.
 const COMPETES: f64 = 0.02;
+/// Stands for a reading in which the field is no notation: doubt, but no value that competes.
+const NOT_READ: &str = "not read";
 /// A repair of shape is right nearly always, not always.
 const PER_REPAIR: f64 = 0.97;
 /// Only the case was repaired: no other letter is meant.
@@ -26,6 +29,8 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
     let Some(best) = readings.first() else {
         return Vec::new();
     };
+    let weights = field_weights(lines, readings);
+    let total: f64 = weights.iter().sum();
     let mut found = Vec::new();
     for (index, marking) in best.plate.markings.iter().enumerate() {
         for name in FIELDS {
@@ -36,7 +41,8 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
             }
             let mut same = 0.0;
             let mut also: Vec<(String, f64)> = Vec::new();
-            for reading in readings {
+            for (reading, weight) in readings.iter().zip(&weights) {
+                let weight = weight / total;
                 let other = reading
                     .plate
                     .markings
@@ -44,16 +50,17 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
                     .map(|m| field(m, name))
                     .unwrap_or_default();
                 if other == value {
-                    same += reading.weight;
+                    same += weight;
                 } else {
                     let other = if other.is_empty() {
-                        "not read".to_owned()
+                        NOT_READ.to_owned()
                     } else {
                         other
                     };
                     match also.iter_mut().find(|(v, _)| *v == other) {
-                        Some((_, weight)) => *weight += reading.weight,
-                        None => also.push((other, reading.weight)),
+                        Some((_, sum)) => *sum += weight,
+                        None if weight > 0.0 => also.push((other, weight)),
+                        None => {}
                     }
                 }
             }
@@ -200,7 +207,10 @@ pub(super) fn reasons(
                 critical: true,
             });
         } else if doubt.confidence.get() < REVIEW_BELOW
-            || doubt.also.iter().any(|(_, p)| *p >= COMPETES)
+            || doubt
+                .also
+                .iter()
+                .any(|(v, p)| *p >= COMPETES && v != NOT_READ)
         {
             let value = best
                 .plate
