@@ -150,10 +150,21 @@ impl Scan<'_> {
                 }
                 _ if ch.is_alphanumeric() => {
                     self.unread_from.get_or_insert(at);
-                    // The rest of the word goes with it.
-                    at += rest
+                    // The rest of the word goes with it, up to a category line glued to its end.
+                    let word = rest
                         .find(|c: char| !c.is_alphanumeric())
                         .unwrap_or(rest.len());
+                    let glued = atex::glued(&rest[..word])
+                        .filter(|_| room)
+                        .map(|offset| at + offset);
+                    at += word;
+                    if let Some(start) = glued
+                        && let Some(end) = self.marking(start)
+                    {
+                        self.close_unread(start);
+                        self.understood(start, end);
+                        at = end;
+                    }
                 }
                 _ => {
                     let end = at + ch.len_utf8();
@@ -465,9 +476,13 @@ impl Scan<'_> {
         }
         let (after, (kind, value)) = captions::captioned(rest).ok()?;
         let mut end = self.end_of(after);
+        if kind == Caption::Rating {
+            // What follows is read as ratings of their own.
+            return Some(end);
+        }
         let mut value = value;
         let mut start = end - value.len();
-        if value.is_empty() && kind != Caption::Rating {
+        if value.is_empty() {
             // In a ruled box the value stands under its caption.
             let line_end = self.text.as_str()[end..].find('\n')? + end + 1;
             let below = &self.text.as_str()[line_end..];
