@@ -8,9 +8,12 @@ use tract_onnx::prelude::*;
 use crate::error::OcrError;
 use crate::model::{Model, Output, Planes};
 
-/// Plans kept per network: as many as there are line widths, so that none is made
-/// twice. Making one costs tens of milliseconds.
-const PLANS_KEPT: usize = 10;
+/// Plans kept of a network for lines: as many as there are line widths, so that none is
+/// made twice. Making one costs tens of milliseconds.
+const LINE_PLANS: usize = 10;
+/// Plans kept of a network for whole views: each holds tens of megabytes, and the photos of
+/// one camera need the same two.
+const VIEW_PLANS: usize = 2;
 
 type Plan = Arc<TypedRunnableModel>;
 
@@ -18,6 +21,7 @@ type Plan = Arc<TypedRunnableModel>;
 pub(crate) struct OnnxModel {
     name: &'static str,
     graph: Graph,
+    kept: usize,
     /// Most recently used last.
     plans: Mutex<Vec<((usize, usize), Plan)>>,
 }
@@ -35,7 +39,7 @@ impl OnnxModel {
     /// The network in `bytes`, for inputs of any size.
     pub(crate) fn parse(name: &'static str, bytes: &[u8]) -> Result<Self, OcrError> {
         let graph = parsed(bytes).map_err(|e| OcrError::model(name, &e))?;
-        Ok(Self::new(name, Graph::Raw(graph)))
+        Ok(Self::new(name, Graph::Raw(graph), VIEW_PLANS))
     }
 
     /// The network in `bytes`, for inputs of one height and any width.
@@ -56,13 +60,14 @@ impl OnnxModel {
         let graph = parsed(bytes)
             .and_then(declutter)
             .map_err(|e| OcrError::model(name, &e))?;
-        Ok(Self::new(name, graph))
+        Ok(Self::new(name, graph, LINE_PLANS))
     }
 
-    fn new(name: &'static str, graph: Graph) -> Self {
+    fn new(name: &'static str, graph: Graph, kept: usize) -> Self {
         Self {
             name,
             graph,
+            kept,
             plans: Mutex::new(Vec::new()),
         }
     }
@@ -80,7 +85,7 @@ impl OnnxModel {
             .graph
             .plan(height, width)
             .map_err(|e| OcrError::model(self.name, &e))?;
-        if plans.len() == PLANS_KEPT {
+        if plans.len() == self.kept {
             plans.remove(0);
         }
         plans.push((key, Arc::clone(&plan)));

@@ -11,8 +11,8 @@ use crate::sample::Pyramid;
 /// A line with a character less probable than this is looked at again.
 const DOUBTFUL: f32 = 0.9;
 /// Pixels of line, at [`LINE_HEIGHT`], that may be looked at again on one photo, the
-/// most doubtful lines first. 3,000 take about 0.35 s on one core of 2024.
-const BUDGET: u32 = 3000;
+/// most doubtful lines first. 1,500 take about 0.2 s on one core of 2024.
+const BUDGET: u32 = 1500;
 /// The second crop is tighter by this share of the line's height on each side. Another
 /// scale moves strokes against the recogniser's strides, which is where it errs.
 const TIGHTER: f32 = -0.06;

@@ -16,13 +16,16 @@ use crate::photo::Photo;
 use crate::recognise::{LINE_HEIGHT, Recogniser, line_width};
 use crate::sample::Pyramid;
 
-/// Longest side in pixels of the view in which the plate is looked for.
-const FIRST_VIEW: f32 = 960.0;
+/// Longest side in pixels of the views in which the plate is looked for: the next one only
+/// where the one before shows less than [`FEW`] places.
+const FIRST_VIEWS: [f32; 2] = [640.0, 1280.0];
+/// A plate has more lines than this; fewer may mean that it is small in the frame.
+const FEW: usize = 4;
 /// Longest side in pixels of the view of the plate in which its lines are looked for.
-const SECOND_VIEW: f32 = 1280.0;
+const SECOND_VIEW: f32 = 1120.0;
 /// Height in pixels that lines should have in the second view: the detector parts
 /// neighbouring lines well from about 20 on, and larger views only cost time.
-const GOOD_HEIGHT: f32 = 30.0;
+const GOOD_HEIGHT: f32 = 26.0;
 /// Turn (radians) and lean up to which the first view is good enough.
 const LEVEL: f32 = 0.03;
 /// Lines tried both ways up to tell whether the photo is upside down.
@@ -147,13 +150,32 @@ impl Reader {
         Ok((layout::ordered(&quads, lie), read))
     }
 
-    /// Looks for text on the whole photo.
+    /// Looks for text on the whole photo, more closely where little is found.
     fn find(&self, pyramid: &Pyramid) -> Result<(Frame, Vec<Place>), OcrError> {
         let (width, height) = pyramid.full().dimensions();
-        let step = (width.max(height) as f32 / FIRST_VIEW).max(0.5);
-        let frame = Frame::new([0.0, 0.0], Lie::default(), step);
-        let view = pyramid.view(frame, side(width as f32 / step), side(height as f32 / step));
-        Ok((frame, detect::places(self.detector.as_ref(), &view)?))
+        let longest = width.max(height) as f32;
+        let mut best: Option<(Frame, Vec<Place>)> = None;
+        for longest_side in FIRST_VIEWS {
+            let step = (longest / longest_side).max(0.5);
+            if best.as_ref().is_some_and(|(seen, _)| seen.step() <= step) {
+                // The photo has no more pixels to show.
+                break;
+            }
+            let frame = Frame::new([0.0, 0.0], Lie::default(), step);
+            let view = pyramid.view(frame, side(width as f32 / step), side(height as f32 / step));
+            let places = detect::places(self.detector.as_ref(), &view)?;
+            let enough = places.len() >= FEW;
+            if best
+                .as_ref()
+                .is_none_or(|(_, found)| places.len() >= found.len())
+            {
+                best = Some((frame, places));
+            }
+            if enough {
+                break;
+            }
+        }
+        Ok(best.unwrap_or((Frame::new([0.0, 0.0], Lie::default(), 1.0), Vec::new())))
     }
 
     /// The angle nearest to the text's that is a multiple of a quarter turn.

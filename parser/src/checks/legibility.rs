@@ -22,6 +22,15 @@ pub(super) const CHECKS: &[Check] = &[
         failing: "CE 9999 II 12 G Ex db IIC T4 Gb",
         find: category,
     },
+    Check {
+        name: "text glued to the marking could not be read",
+        question: "Does the marking end where its last piece ends?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "Ex db IIC T6...T4 Gb",
+        failing: "Ex db IIC T6.,.Zl",
+        find: glued,
+    },
 ];
 
 fn illegible(plate: &Plate) -> Vec<Finding> {
@@ -81,6 +90,38 @@ fn category(plate: &Plate) -> Vec<Finding> {
                 format!(
                     "{text:?} looks like a group and category line, but cannot be read as one."
                 ),
+                vec![*span],
+            ));
+        }
+    }
+    found
+}
+
+/// Unread text that hangs on a marking or an ambient range without a blank, or behind what may be
+/// the dots of a range.
+fn glued(plate: &Plate) -> Vec<Finding> {
+    let ends: Vec<_> = plate
+        .markings
+        .iter()
+        .flat_map(|m| m.spans.iter())
+        .chain(plate.ambient.iter().map(|a| &a.span))
+        .collect();
+    let mut found = Vec::new();
+    for span in &plate.unread {
+        let Some(line) = plate.lines.get(span.line) else {
+            continue;
+        };
+        let hangs = ends.iter().any(|end| {
+            end.line == span.line
+                && end.end <= span.start
+                && line.get(end.end..span.start).is_some_and(|between| {
+                    between.is_empty()
+                        || (between.len() > 1 && between.chars().all(|c| ".,·-~…".contains(c)))
+                })
+        });
+        if hangs && let Some(text) = line.get(span.start..span.end) {
+            found.push(Finding::plate(
+                format!("{text:?} hangs on what was read before it and may belong to it."),
                 vec![*span],
             ));
         }

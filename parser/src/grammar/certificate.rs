@@ -92,6 +92,9 @@ fn issue(input: &str) -> Parsed<'_, u32> {
 fn directive(input: &str) -> Parsed<'_, Found> {
     let (rest, letters) = body(input)?;
     let (rest, gap1) = sp(rest)?;
+    // A speck behind the letters of the body.
+    let (rest, speck) = opt((one_of(".,-_'"), sp)).parse(rest)?;
+    let gap1 = if speck.is_some() { " " } else { gap1 };
     let (rest, figures) = digits(2, 2).parse(rest)?;
     let (rest, gap2) = sp(rest)?;
     let (rest, (scheme, name, word_repaired)) = alt((
@@ -137,7 +140,7 @@ fn directive(input: &str) -> Parsed<'_, Found> {
             suffix,
             year: year(figures),
             issue,
-            repaired: word_repaired || figures_repaired || suffix_repaired,
+            repaired: speck.is_some() || word_repaired || figures_repaired || suffix_repaired,
         },
     ))
 }
@@ -270,20 +273,24 @@ pub(crate) fn caption(input: &str) -> Parsed<'_, &str> {
     Ok((rest, text))
 }
 
+/// Bytes that are looked at behind a caption.
+const LONGEST_NUMBER: usize = 40;
+
 /// A number behind a caption that has no form of its own: kept as printed, up to a wide gap.
 fn captioned(input: &str) -> Parsed<'_, Found> {
     let (rest, _) = caption(input)?;
-    if let Ok(found) = certificate(rest) {
+    if let Ok(found) = numbered(rest) {
         return Ok(found);
     }
-    let end = rest
+    let window = super::captions::start(rest, LONGEST_NUMBER);
+    let end = window
         .find("  ")
         .into_iter()
-        .chain(rest.find(['\n', ';']))
+        .chain(window.find(['\n', ';']))
         .min()
-        .unwrap_or(rest.len());
-    let text = rest[..end].trim_end();
-    if text.len() > 30 || text.chars().filter(char::is_ascii_digit).count() < 3 {
+        .unwrap_or(window.len());
+    let text = window[..end].trim_end();
+    if text.len() > LONGEST_NUMBER - 10 || text.chars().filter(char::is_ascii_digit).count() < 3 {
         return no(input);
     }
     let (number, letter) = match text.char_indices().next_back() {
@@ -304,9 +311,14 @@ fn captioned(input: &str) -> Parsed<'_, Found> {
     ))
 }
 
+/// A number of a known form.
+fn numbered(input: &str) -> Parsed<'_, Found> {
+    alt((directive, iecex, older)).parse(input)
+}
+
 /// Any certificate number.
 pub(crate) fn certificate(input: &str) -> Parsed<'_, Found> {
-    alt((directive, iecex, older, captioned)).parse(input)
+    alt((numbered, captioned)).parse(input)
 }
 
 #[cfg(test)]
