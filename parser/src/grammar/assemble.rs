@@ -5,7 +5,7 @@ use super::{American, Found, Item};
 use crate::marking::{
     AmericanPlace, AtexLine, Atmosphere, Group, Marking, Plate, ProtectionType, Scheme, Temperature,
 };
-use crate::read::Read;
+use crate::read::{Read, Span};
 
 /// Which atmospheres a marking speaks of, in the order gas, dust, mine.
 ///
@@ -142,9 +142,9 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
     }
     share_codes(&mut placed);
     tie_categories(&mut placed, &lines);
-    place_levels(text, &mut placed, levels, &mut plate);
-    place_classes(text, &mut placed, classes, &mut plate);
-    place_celsius(text, &mut placed, &mut lines, celsius, &mut plate);
+    place_levels(text, &mut placed, levels, &mut plate.unread);
+    place_classes(text, &mut placed, classes, &mut plate.unread);
+    place_celsius(text, &mut placed, &mut lines, celsius, &mut plate.unread);
     for (at, line) in lines {
         // A category line with no string: dust of EN 50281, or a string that was lost.
         let mut marking = blank(line.raw.value.clone(), Scheme::AtexDirective);
@@ -367,7 +367,7 @@ fn place_levels(
     text: &Text,
     placed: &mut [Placed],
     levels: Vec<(usize, usize, Read<crate::marking::Epl>)>,
-    plate: &mut Plate,
+    unread: &mut Vec<Span>,
 ) {
     for (at, end, read) in levels {
         let target = placed.iter_mut().rfind(|p| {
@@ -381,7 +381,7 @@ fn place_levels(
                 join(text, &mut place.marking, (at, end), &read.repairs);
                 place.marking.epl.push(read);
             }
-            None => plate.unread.push(read.span),
+            None => unread.push(read.span),
         }
     }
 }
@@ -405,7 +405,7 @@ fn place_classes(
     text: &Text,
     placed: &mut [Placed],
     classes: Vec<(usize, usize, Read<crate::marking::TClass>)>,
-    plate: &mut Plate,
+    unread: &mut Vec<Span>,
 ) {
     let lacks = |m: &Marking| {
         m.temperature.is_none()
@@ -422,7 +422,7 @@ fn place_classes(
             taken = true;
         }
         if !taken {
-            plate.unread.push(read.span);
+            unread.push(read.span);
         }
     }
 }
@@ -434,7 +434,7 @@ fn place_celsius(
     placed: &mut Vec<Placed>,
     lines: &mut Vec<(usize, AtexLine)>,
     celsius: Vec<(usize, usize, Read<crate::marking::DustTemperature>)>,
-    plate: &mut Plate,
+    unread: &mut Vec<Span>,
 ) {
     // Lines that some string took are done; the others may be plates of EN 50281.
     lines.retain(|(_, line)| {
@@ -501,7 +501,7 @@ fn place_celsius(
             }));
             continue;
         }
-        plate.unread.push(read.span);
+        unread.push(read.span);
     }
 }
 
