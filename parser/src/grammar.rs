@@ -100,8 +100,10 @@ struct Scan<'a> {
     unread_from: Option<usize>,
 }
 
-/// Pieces of markings that are looked at: ten times what the fullest plate carries.
-const MOST_ITEMS: usize = 200;
+/// Pieces of markings that are looked at: several times what the fullest plate carries.
+const MOST_ITEMS: usize = 100;
+/// Words that are looked at: more than any plate and its documents carry. It bounds the time.
+const MOST_WORDS: usize = 6000;
 
 /// Signs that only keep pieces apart, so that nothing is lost where one of them stands alone.
 const SEPARATORS: &str = ",;:./|-–—·•*()<>⟨⟩{}\"'_=+~";
@@ -127,6 +129,7 @@ impl Scan<'_> {
     fn run(&mut self) {
         let whole = self.text.as_str();
         let mut at = 0;
+        let mut words = 0;
         while at < whole.len() {
             let rest = &whole[at..];
             let ch = rest.chars().next().unwrap_or(' ');
@@ -138,7 +141,8 @@ impl Scan<'_> {
                 continue;
             }
             // A plate has few pieces: what comes after so many is no plate and stays unread.
-            let room = self.found.items.len() < MOST_ITEMS;
+            let room = self.found.items.len() < MOST_ITEMS && words < MOST_WORDS;
+            words += 1;
             match (room && word_start(whole, at))
                 .then(|| self.take(at))
                 .flatten()
@@ -208,6 +212,16 @@ impl Scan<'_> {
 
     /// Tries every notation at a position; answers where it ends.
     fn take(&mut self, at: usize) -> Option<usize> {
+        let first = self.text.as_str()[at..].chars().next();
+        if first.is_some_and(|c| !c.is_alphanumeric()) {
+            // No word starts with a sign.
+            return self
+                .marking(at)
+                .or_else(|| self.ambient(at))
+                .or_else(|| self.enclosure(at))
+                .or_else(|| self.entity(at))
+                .or_else(|| self.rating(at));
+        }
         self.marking(at)
             .or_else(|| self.certificate(at))
             .or_else(|| self.ambient(at))
@@ -226,7 +240,8 @@ impl Scan<'_> {
         };
         let category = atex::line(rest).or_else(|e| {
             // Without its numeral a category stands behind a hexagon or alone in its line.
-            if marked || self.alone(at) {
+            let token = rest.starts_with(['1', '2', '3', '(', '[', '{', '-']);
+            if marked || (token && self.alone(at)) {
                 atex::headless(rest)
             } else {
                 Err(e)
@@ -269,11 +284,26 @@ impl Scan<'_> {
 
     /// Nothing but a category can stand here: first in its line, and short.
     fn alone(&self, at: usize) -> bool {
+        // Few signs can stand before it, so the search is bounded.
+        const NEAR: usize = 32;
         let text = self.text.as_str();
-        let line_start = text[..at].rfind('\n').map_or(0, |n| n + 1);
-        let line_end = text[at..].find('\n').map_or(text.len(), |n| at + n);
-        text[line_start..at].chars().all(|c| !c.is_alphanumeric())
-            && text[at..line_end].trim().len() <= 6
+        let mut before = text[..at].chars().rev().take(NEAR);
+        let first = loop {
+            match before.next() {
+                None => break at < NEAR,
+                Some('\n') => break true,
+                Some(c) if c.is_alphanumeric() => break false,
+                Some(_) => {}
+            }
+        };
+        first && {
+            let line: String = text[at..]
+                .chars()
+                .take_while(|c| *c != '\n')
+                .take(NEAR)
+                .collect();
+            line.chars().count() < NEAR && line.trim().len() <= 6
+        }
     }
 
     fn category(&self, at: usize, end: usize, line: atex::Line) -> AtexLine {
@@ -298,6 +328,9 @@ impl Scan<'_> {
     /// Class and division, or zone words before a type string.
     fn american(&mut self, at: usize) -> Option<usize> {
         let rest = &self.text.as_str()[at..];
+        if !rest.starts_with(['C', 'c', 'Z', 'z']) {
+            return None;
+        }
         let (after, words) = american::words(rest).ok()?;
         let figure = |found: Option<(usize, usize, Token<u8>)>| {
             found.map(|(from, to, token)| self.text.read(token, at + from, at + to))
@@ -342,7 +375,15 @@ impl Scan<'_> {
                 .collect(),
         };
         let mut tail = after;
-        if let Ok((after, letters)) = american::groups(tail) {
+        let divided = american.place.division.is_some();
+        let letters = american::groups(tail).or_else(|e| {
+            if divided {
+                american::bare_groups(tail)
+            } else {
+                Err(e)
+            }
+        });
+        if let Ok((after, letters)) = letters {
             let end = self.end_of(after);
             american.letters = Some(self.text.read(Token::strict(letters), american.end, end));
             american.end = end;

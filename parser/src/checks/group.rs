@@ -107,8 +107,12 @@ fn letter_missing(plate: &Plate) -> Vec<Finding> {
 
 fn missing(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
-        if m.group.is_some() || m.unknown_group.is_some() || m.scheme == Scheme::NecDivision {
+        if m.group.is_some() || m.unknown_group.is_some() {
             return None;
+        }
+        if m.scheme == Scheme::NecDivision {
+            return matches!(m.american.class, Some(1 | 2))
+                .then(|| "No group letters were read, and classes I and II have them.".to_owned());
         }
         let exempt = m
             .own_protections()

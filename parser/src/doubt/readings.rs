@@ -112,9 +112,13 @@ const CONTRADICTS: f64 = 0.05;
 /// up to 1.
 pub(super) fn notations(mut readings: Vec<Weighted>) -> Vec<Weighted> {
     let least = readings.first().map_or(0, pieces);
+    let leftover = readings.first().map_or(0, unread);
+    let illegible = readings.first().map_or(0, lost);
     let mut first = true;
     readings.retain(|r| {
-        let keep = first || r.weight >= BROKEN_COUNTS || pieces(r) >= least;
+        // One marking where the best reading has two is no loss if nothing more is left over.
+        let whole = unread(r) <= leftover && lost(r) <= illegible;
+        let keep = first || r.weight >= BROKEN_COUNTS || pieces(r) >= least || whole;
         first = false;
         keep
     });
@@ -201,7 +205,14 @@ fn pieces(reading: &Weighted) -> i64 {
             .iter()
             .filter(|m| !m.protections.is_empty())
             .count() as i64;
-    let lost: usize = markings
+    read - lost(reading) as i64
+}
+
+/// Pieces of markings that could not be read.
+fn lost(reading: &Weighted) -> usize {
+    reading
+        .plate
+        .markings
         .iter()
         .map(|m| {
             m.illegible.len()
@@ -209,8 +220,12 @@ fn pieces(reading: &Weighted) -> i64 {
                 + usize::from(m.unknown_class.is_some())
                 + usize::from(m.unbalanced)
         })
-        .sum();
-    read - lost as i64
+        .sum()
+}
+
+/// Bytes that no notation took.
+fn unread(reading: &Weighted) -> usize {
+    reading.plate.unread.iter().map(|s| s.end - s.start).sum()
 }
 
 fn add(merged: &mut BTreeMap<String, Weighted>, reading: Weighted) {

@@ -31,6 +31,7 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
     };
     let weights = field_weights(lines, readings);
     let total: f64 = weights.iter().sum();
+    let known = Explained::new(lines);
     let mut found = Vec::new();
     for (index, marking) in best.plate.markings.iter().enumerate() {
         for name in FIELDS {
@@ -66,7 +67,7 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
             }
             also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
             also.truncate(4);
-            let explained = explained(lines, &spans);
+            let explained = known.of(&spans);
             let kept = after_repairs(marking, name);
             found.push(FieldDoubt {
                 marking: index,
@@ -80,24 +81,42 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
     found
 }
 
-/// The part of the probability of all characters in the spans that known characters explain.
-fn explained(lines: &[Line], spans: &[Span]) -> f64 {
-    let mut product = 1.0;
-    for span in spans {
-        let Some(line) = lines.get(span.line) else {
-            continue;
-        };
-        let mut at = 0;
-        for glyph in line.glyphs() {
-            if at >= span.start && at < span.end {
+/// The part of the probability of each doubtful character that known characters explain, by line
+/// and byte, in order.
+struct Explained(Vec<Vec<(usize, f64)>>);
+
+impl Explained {
+    fn new(lines: &[Line]) -> Self {
+        let one = |line: &Line| {
+            let mut at = 0;
+            let mut found = Vec::new();
+            for glyph in line.glyphs() {
                 let sum: f64 = f64::from(glyph.probability)
                     + glyph.also.iter().map(|(_, p)| f64::from(*p)).sum::<f64>();
-                product *= sum.min(1.0);
+                if sum < 1.0 {
+                    found.push((at, sum));
+                }
+                at += glyph.ch.len_utf8();
             }
-            at += glyph.ch.len_utf8();
-        }
+            found
+        };
+        Self(lines.iter().map(one).collect())
     }
-    product
+
+    /// The same for all characters in the spans together.
+    fn of(&self, spans: &[Span]) -> f64 {
+        let mut product = 1.0;
+        for span in spans {
+            let Some(line) = self.0.get(span.line) else {
+                continue;
+            };
+            let from = line.partition_point(|(at, _)| *at < span.start);
+            for (_, sum) in line[from..].iter().take_while(|(at, _)| *at < span.end) {
+                product *= sum;
+            }
+        }
+        product
+    }
 }
 
 fn names<T>(read: &Read<T>) -> impl Iterator<Item = &'static str> {
@@ -174,6 +193,26 @@ fn plain(name: &str) -> &'static str {
     }
 }
 
+/// A character below this probability is doubtful where nothing else speaks for it.
+const DOUBTFUL_BELOW: f32 = 0.995;
+
+/// Text that no notation took, where it holds figures and several characters of it are doubtful:
+/// a certificate or a range may hide in it that no single exchange brings out.
+fn hard_to_read(lines: &[Line], span: Span) -> Option<String> {
+    let mut at = 0;
+    let mut text = String::new();
+    let mut doubtful = 0;
+    for glyph in lines.get(span.line)?.glyphs() {
+        if at >= span.start && at < span.end {
+            text.push(glyph.ch);
+            doubtful += usize::from(glyph.probability < DOUBTFUL_BELOW);
+        }
+        at += glyph.ch.len_utf8();
+    }
+    let figures = text.chars().filter(char::is_ascii_digit).count();
+    (doubtful >= 2 && figures >= 1).then_some(text)
+}
+
 /// Why a person should look, most serious first.
 pub(super) fn reasons(
     lines: &[Line],
@@ -183,6 +222,7 @@ pub(super) fn reasons(
     let Some(best) = readings.first() else {
         return Vec::new();
     };
+    let known = Explained::new(lines);
     let mut found = Vec::new();
     if best.plate.markings.is_empty() {
         found.push(ReviewReason {
@@ -196,7 +236,7 @@ pub(super) fn reasons(
     for doubt in fields {
         let span = doubt.spans.first().copied();
         let place = span.map_or(String::new(), |s| format!(" on line {}", s.line + 1));
-        let unexplained = 1.0 - explained(lines, &doubt.spans);
+        let unexplained = 1.0 - known.of(&doubt.spans);
         if unexplained > ILLEGIBLE_ABOVE {
             found.push(ReviewReason {
                 text: format!(
@@ -257,7 +297,7 @@ pub(super) fn reasons(
         }
     }
     if let Some(ambient) = &best.plate.ambient
-        && explained(lines, &[ambient.span]) < 1.0 - ILLEGIBLE_ABOVE
+        && known.of(&[ambient.span]) < 1.0 - ILLEGIBLE_ABOVE
     {
         found.push(ReviewReason {
             text: format!(
@@ -267,6 +307,18 @@ pub(super) fn reasons(
             span: Some(ambient.span),
             critical: true,
         });
+    }
+    for span in &best.plate.unread {
+        if let Some(text) = hard_to_read(lines, *span) {
+            found.push(ReviewReason {
+                text: format!(
+                    "{text:?} on line {} was not placed and is hard to read: it may be a number or a range that matters.",
+                    span.line + 1
+                ),
+                span: Some(*span),
+                critical: false,
+            });
+        }
     }
     for suspicion in &best.suspicions {
         if suspicion.severity == Severity::Critical {

@@ -158,6 +158,12 @@ pub(crate) fn groups(input: &str) -> Parsed<'_, Vec<char>> {
     let (rest, ()) = separator(input)?;
     let (rest, _) = one_word(&["GROUPS", "GROUP", "GRPS", "GRP", "GPS", "GP", "GR"])(rest)?;
     let (rest, ()) = separator(rest)?;
+    letters_only(rest)
+}
+
+/// The letters alone, A to G.
+fn letters_only(input: &str) -> Parsed<'_, Vec<char>> {
+    let rest = input;
     let mut letters: Vec<char> = Vec::new();
     let mut rest = rest;
     loop {
@@ -217,6 +223,17 @@ pub(crate) fn groups(input: &str) -> Parsed<'_, Vec<char>> {
     let hangs = rest.starts_with(char::is_alphanumeric)
         && !(rest.starts_with('T') && rest[1..].starts_with(|c: char| c.is_ascii_digit()));
     if letters.is_empty() || hangs {
+        return no(input);
+    }
+    Ok((rest, letters))
+}
+
+/// Group letters without the word, right behind a division: `CL I DIV 2 ABCD T4`.
+pub(crate) fn bare_groups(input: &str) -> Parsed<'_, Vec<char>> {
+    let (rest, ()) = separator(input)?;
+    let (rest, letters) = letters_only(rest)?;
+    // One letter alone may begin anything.
+    if letters.len() < 2 && !rest.trim_start_matches([' ', ',']).starts_with('T') {
         return no(input);
     }
     Ok((rest, letters))

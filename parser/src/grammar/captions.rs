@@ -99,10 +99,21 @@ const CAPTIONS: &[(&str, Caption)] = &[
     ("supply", Caption::Rating),
 ];
 
+/// The first letters agree but for their case: a cheap look before the whole word.
+fn begins_alike(word: &str, input: &str) -> bool {
+    match (word.as_bytes(), input.as_bytes()) {
+        ([a, ..], [b, ..]) => a.eq_ignore_ascii_case(b),
+        _ => false,
+    }
+}
+
 /// A caption with what follows it on the line up to a wide gap; the value may be empty, then it
 /// stands on the next line.
 pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
     for &(text, kind) in CAPTIONS {
+        if !begins_alike(text, input) {
+            continue;
+        }
         let Ok((rest, _)) = tag_no_case::<_, _, nom::error::Error<&str>>(text).parse(input) else {
             continue;
         };
@@ -147,8 +158,21 @@ pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
     no(input)
 }
 
+/// No captioned value is longer, in bytes; it bounds the search for its end.
+const LONGEST_VALUE: usize = 160;
+
+/// The start of a text, at most so many bytes.
+pub(crate) fn start(text: &str, most: usize) -> &str {
+    let mut end = most.min(text.len());
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    &text[..end]
+}
+
 /// Where a captioned value ends: at a wide gap, a line end, a semicolon or another caption.
 fn value_end(rest: &str) -> usize {
+    let rest = start(rest, LONGEST_VALUE);
     let hard = rest.find(['\n', ';']).unwrap_or(rest.len());
     let mut end = rest[..hard].find("  ").unwrap_or(hard);
     let lower = rest[..end].to_lowercase();
@@ -274,11 +298,18 @@ const WARNINGS: &[&str] = &[
 
 /// A warning: from its first word to the end of the line.
 pub(crate) fn warning(input: &str) -> Parsed<'_, &str> {
-    let end = input.find('\n').unwrap_or(input.len());
-    let line = &input[..end];
-    let head: String = line.chars().take(24).collect::<String>().to_lowercase();
+    if !WARNINGS.iter().any(|w| begins_alike(w, input)) {
+        return no(input);
+    }
+    let head: String = input
+        .chars()
+        .take_while(|c| *c != '\n')
+        .take(24)
+        .collect::<String>()
+        .to_lowercase();
     if WARNINGS.iter().any(|w| head.starts_with(w)) {
-        Ok((&input[end..], line))
+        let end = input.find('\n').unwrap_or(input.len());
+        Ok((&input[end..], &input[..end]))
     } else {
         no(input)
     }
