@@ -116,7 +116,7 @@ fn glued(plate: &Plate) -> Vec<Finding> {
                 && end.end <= span.start
                 && line.get(end.end..span.start).is_some_and(|between| {
                     between.is_empty()
-                        || (between.len() > 1 && between.chars().all(|c| ".,·-~…".contains(c)))
+                        || (between.len() > 1 && between.chars().all(|c| ".,·-~…+".contains(c)))
                 })
         });
         if hangs && let Some(text) = line.get(span.start..span.end) {

@@ -92,7 +92,7 @@ pub(super) const CHECKS: &[Check] = &[
 fn weakest(marking: &Marking, atmosphere: Atmosphere) -> Option<Level> {
     marking
         .own_protections()
-        .filter(|p| !(is_da(p) && !marking.sensor))
+        .filter(|p| marking.sensor || !is_da(p))
         .filter_map(|p| p.epl)
         .filter(|e| e.atmosphere == atmosphere)
         .map(|e| e.level)

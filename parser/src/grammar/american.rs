@@ -43,7 +43,10 @@ fn roman(input: &str) -> Parsed<'_, (u8, bool)> {
 }
 
 /// The classes, and the place of a first numeral that was printed with other strokes.
-fn classes(input: &str) -> Parsed<'_, (Vec<u8>, Option<(usize, usize, String)>)> {
+/// Classes, and the range and text of a numeral that was read by its look.
+type Classes = (Vec<u8>, Option<(usize, usize, String)>);
+
+fn classes(input: &str) -> Parsed<'_, Classes> {
     let (rest, _) = one_word(&["CLASS", "CL"])(input)?;
     let (numeral, ()) = separator(rest)?;
     let (rest, (first, clean)) = roman(numeral)?;

@@ -274,8 +274,7 @@ fn tie_categories(placed: &mut [Placed], lines: &[(usize, AtexLine)]) {
         let candidates = || lines.iter().enumerate();
         let chosen = candidates()
             .filter(before)
-            .filter(|(_, (_, line))| fits(line, &place.marking))
-            .next_back()
+            .rfind(|(_, (_, line))| fits(line, &place.marking))
             .or_else(|| {
                 candidates()
                     .filter(|c| !before(c))

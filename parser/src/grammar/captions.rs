@@ -1,6 +1,6 @@
 //! The rest of the plate: captioned values, ratings, warnings.
 
-use super::words::{Parsed, decimal, no, not_letter, sp};
+use super::words::{Parsed, decimal, no, not_letter, sp, word_end};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, tag_no_case};
@@ -251,7 +251,7 @@ pub(crate) fn rating(input: &str) -> Parsed<'_, &str> {
                 tag("l/min"),
             )),
         )),
-        not_letter,
+        word_end,
         opt((sp, alt((tag("AC"), tag("DC"), tag("~"))), not_letter)),
     ))
     .parse(input)

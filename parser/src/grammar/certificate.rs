@@ -51,9 +51,8 @@ fn running(input: &str) -> Parsed<'_, (String, bool)> {
 fn suffix(input: &str) -> Parsed<'_, (Suffix, bool)> {
     let (rest, _) = sp(input)?;
     let (rest, _) = opt((one_of("-/"), sp)).parse(rest)?;
-    let (after, letter) = match one_of::<_, _, nom::error::Error<&str>>("XxU×uV").parse(rest) {
-        Ok(found) => found,
-        Err(_) => return Ok((input, (Suffix::None, false))),
+    let Ok((after, letter)) = one_of::<_, _, nom::error::Error<&str>>("XxU×uV").parse(rest) else {
+        return Ok((input, (Suffix::None, false)));
     };
     let first = matches!(letter, 'X' | 'x' | '×');
     let (after, second) = match (sp, one_of::<_, _, nom::error::Error<&str>>("XU")).parse(after) {

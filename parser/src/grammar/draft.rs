@@ -304,10 +304,11 @@ impl Draft {
             .epl
             .iter()
             .any(|e| e.repairs.is_empty() && e.value.level == crate::marking::Level::A);
-        if let Some(zone) = &mut place.zone {
-            if strongest && matches!(zone.value, 0 | 20) {
-                zone.rivals.clear();
-            }
+        if let Some(zone) = &mut place.zone
+            && strongest
+            && matches!(zone.value, 0 | 20)
+        {
+            zone.rivals.clear();
         }
         self.american = place;
         self.start = start;

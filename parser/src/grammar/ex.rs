@@ -106,7 +106,7 @@ pub(crate) fn string(text: &Text, at: usize, before: Before) -> Option<(usize, D
     reader.draft.opening(
         at,
         after,
-        repaired.then(|| match opening {
+        repaired.then_some(match opening {
             Mark::Ex => "Ex",
             Mark::Eex => "EEx",
             Mark::Aex => "AEx",
@@ -214,10 +214,11 @@ impl Reader<'_> {
         let complete = self.draft.has_group() && self.draft.has_temperature();
         match rest.chars().next() {
             Some('[') => return !(crossed && complete) && self.bracket(false),
-            Some('(' | '{') if !self.draft.protections.is_empty() => {
-                if !(crossed && complete) && self.bracket(false) {
-                    return true;
-                }
+            Some('(' | '{')
+                if !(self.draft.protections.is_empty() || crossed && complete)
+                    && self.bracket(false) =>
+            {
+                return true;
             }
             Some(']') => {
                 self.draft.unbalanced = true;
@@ -230,7 +231,7 @@ impl Reader<'_> {
             return true;
         }
         if !self.draft.has_group()
-            && !(crossed && !self.draft.protections.is_empty())
+            && (!crossed || self.draft.protections.is_empty())
             && self.types()
         {
             return true;

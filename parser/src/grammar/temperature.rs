@@ -378,6 +378,10 @@ pub(crate) fn bracketed(input: &str) -> Parsed<'_, f64> {
 mod tests {
     use super::*;
 
+    fn celsius_of(text: &str) -> i64 {
+        dust(text).unwrap().1.value.celsius as i64
+    }
+
     #[test]
     fn classes() {
         for (text, expected) in [
@@ -410,9 +414,9 @@ mod tests {
 
     #[test]
     fn lost_degree_sign() {
-        assert_eq!(dust("T1350C").unwrap().1.value.celsius, 135.0);
-        assert_eq!(dust("T850C").unwrap().1.value.celsius, 85.0);
-        assert_eq!(dust("T135C").unwrap().1.value.celsius, 135.0);
+        assert_eq!(celsius_of("T1350C"), 135);
+        assert_eq!(celsius_of("T850C"), 85);
+        assert_eq!(celsius_of("T135C"), 135);
         assert!(dust("T2000C").unwrap().1.value.celsius <= 450.0);
         // Three figures ending in 0: 120 or 12 °C; below 40 is no surface limit.
         assert_eq!(dust("T120C").unwrap().1.rivals.len(), 0);

@@ -133,7 +133,7 @@ pub(crate) fn signed(input: &str) -> Parsed<'_, (f64, bool, bool)> {
         |t: &str| t.chars().next().is_some_and(|c| c.is_ascii_digit()),
     )
     .parse(rest)?;
-    let (rest, _) = no_digit(rest)?;
+    let (rest, ()) = no_digit(rest)?;
     let letter = text.contains('O');
     let (rest, fraction) = opt(preceded(one_of(".,"), digits(1, 1))).parse(rest)?;
     let Ok(whole) = text.replace('O', "0").parse::<f64>() else {

@@ -125,7 +125,7 @@ impl Marking {
         for protection in &self.protections {
             if protection.associated {
                 flush(&mut own, parts);
-                let mut inner = vec![self.one(protection, today)];
+                let mut inner = vec![Self::one(protection, today)];
                 if only_brackets {
                     inner.insert(0, mark.to_owned());
                 }
@@ -133,7 +133,7 @@ impl Marking {
                 inner.extend(protection.circuit_epl.map(|e| e.to_string()));
                 parts.push(format!("[{}]", inner.join(" ")));
             } else {
-                own.push(self.one(protection, today));
+                own.push(Self::one(protection, today));
             }
         }
         flush(&mut own, parts);
@@ -141,7 +141,7 @@ impl Marking {
 
     /// One type; in today's notation the level letter that it is worth is added where the type
     /// carries one today.
-    fn one(&self, protection: &Protection, today: bool) -> String {
+    fn one(protection: &Protection, today: bool) -> String {
         let printed = protection.printed();
         let lettered = matches!(
             protection.kind.value,

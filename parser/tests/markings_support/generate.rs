@@ -4,16 +4,16 @@
 ///
 /// **Source:** the splitmix64 generator of Steele, Lea and Flood (public domain).
 #[derive(Debug, Clone)]
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
     /// Starts from a seed.
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
     /// The next number.
-    pub fn next(&mut self) -> u64 {
+    pub(crate) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -22,28 +22,28 @@ impl Dice {
     }
 
     /// From 0 up to, but not reaching, `end`.
-    pub fn below(&mut self, end: usize) -> usize {
+    pub(crate) fn below(&mut self, end: usize) -> usize {
         (self.next() % end.max(1) as u64) as usize
     }
 
     /// From 0 to 1.
-    pub fn share(&mut self) -> f64 {
+    pub(crate) fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// True with a probability.
-    pub fn chance(&mut self, probability: f64) -> bool {
+    pub(crate) fn chance(&mut self, probability: f64) -> bool {
         self.share() < probability
     }
 
     /// One of a list.
-    pub fn pick<'a, T: ?Sized>(&mut self, from: &[&'a T]) -> &'a T {
+    pub(crate) fn pick<'a, T: ?Sized>(&mut self, from: &[&'a T]) -> &'a T {
         from[self.below(from.len())]
     }
 }
 
 /// A plate: its lines, the marking first.
-pub fn plate(dice: &mut Dice) -> Vec<String> {
+pub(crate) fn plate(dice: &mut Dice) -> Vec<String> {
     let mut lines = marking(dice);
     let line_printed = ["II 1", "II 2", "II 3", "II (", "I M1", "I M2"]
         .iter()
@@ -57,7 +57,7 @@ pub fn plate(dice: &mut Dice) -> Vec<String> {
 }
 
 /// The lines of one marking or of a pair for gas and dust.
-pub fn marking(dice: &mut Dice) -> Vec<String> {
+pub(crate) fn marking(dice: &mut Dice) -> Vec<String> {
     match dice.below(12) {
         0..=2 => vec![today(dice)],
         3 | 4 => directive(dice),
@@ -382,7 +382,7 @@ fn non_electrical(dice: &mut Dice) -> String {
 
 /// Lines that do not depend on one another: certificate, ambient, enclosure. A certificate of the
 /// directives stands only beside a category line.
-pub fn tail(dice: &mut Dice, category_line: bool) -> Vec<String> {
+pub(crate) fn tail(dice: &mut Dice, category_line: bool) -> Vec<String> {
     let suffix = dice.pick(&["", " X"]);
     let number = 1000 + dice.below(9000);
     let certificate = match dice.below(3) {

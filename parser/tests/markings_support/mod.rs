@@ -17,8 +17,8 @@ fn unique(values: impl IntoIterator<Item = String>) -> Vec<String> {
     found
 }
 
-fn one_or_many(values: Vec<String>) -> Option<Value> {
-    match values.as_slice() {
+fn one_or_many(values: &[String]) -> Option<Value> {
+    match values {
         [] => None,
         [one] => Some(json!(one)),
         _ => Some(json!(values)),
@@ -200,7 +200,7 @@ fn rest_of_plate(found: &mut Map<String, Value>, plate: &Plate) {
 }
 
 /// What is read from a text, one line.
-pub fn decoded(text: &str) -> Value {
+pub(crate) fn decoded(text: &str) -> Value {
     let lines: Vec<Line> = text.split('\n').map(Line::certain).collect();
     let reading = read(&lines);
     let best = reading.best();
@@ -217,7 +217,7 @@ pub fn decoded(text: &str) -> Value {
     if !protections.is_empty() {
         found.insert("protections".into(), json!(protections));
     }
-    found.extend(one_or_many(groups(markings)).map(|g| ("group".into(), g)));
+    found.extend(one_or_many(&groups(markings)).map(|g| ("group".into(), g)));
     found.extend(gas_note(markings).map(|n| ("gas_note".into(), json!(n))));
     for marking in markings {
         temperature(&mut found, marking);
@@ -267,7 +267,7 @@ const SILENT: [&str; 11] = [
 ];
 
 /// Where the decoded plate differs from what is expected.
-pub fn differences(expected: &Value, found: &Value, text: &str) -> Vec<String> {
+pub(crate) fn differences(expected: &Value, found: &Value, text: &str) -> Vec<String> {
     let expected = expected.as_object().expect("expect is an object");
     let mut wrong = Vec::new();
     for (key, value) in expected {
