@@ -220,6 +220,7 @@ impl Scan<'_> {
                 .or_else(|| self.ambient(at))
                 .or_else(|| self.enclosure(at))
                 .or_else(|| self.entity(at))
+                .or_else(|| (first == Some('|')).then(|| self.certificate(at)).flatten())
                 .or_else(|| self.rating(at));
         }
         self.marking(at)

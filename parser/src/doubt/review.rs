@@ -203,9 +203,15 @@ fn hard_to_read(lines: &[Line], span: Span) -> Option<String> {
     let mut text = String::new();
     let mut doubtful = 0;
     for glyph in lines.get(span.line)?.glyphs() {
-        if at >= span.start && at < span.end {
-            text.push(glyph.ch);
-            doubtful += usize::from(glyph.probability < DOUBTFUL_BELOW);
+        if at < span.end {
+            // Signs that hang on the text without a blank belong to it.
+            if at < span.start && glyph.ch.is_whitespace() {
+                text.clear();
+                doubtful = 0;
+            } else {
+                text.push(glyph.ch);
+                doubtful += usize::from(glyph.probability < DOUBTFUL_BELOW);
+            }
         }
         at += glyph.ch.len_utf8();
     }

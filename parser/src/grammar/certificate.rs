@@ -150,6 +150,7 @@ fn iecex(input: &str) -> Parsed<'_, Found> {
         tag("IECEx"),
         tag("IECEX"),
         tag("lECEx"),
+        tag("|ECEx"),
         tag("1ECEx"),
         tag("lECEX"),
         tag("1ECEX"),
