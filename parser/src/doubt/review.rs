@@ -5,7 +5,7 @@ use super::signature::{FIELDS, field};
 use super::{FieldDoubt, ReviewReason, Weighted};
 use crate::checks::Severity;
 use crate::marking::Marking;
-use crate::{Confidence, Line, Read, Span};
+use crate::{Confidence, Line, Plate, Read, Span};
 
 /// A critical field below this confidence is sent to a person. At 0.9 one doubtful stroke in a
 /// field is enough; the cost is a look at the plate, the cost of the other error is not known.
@@ -34,6 +34,7 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
     let known = Explained::new(lines);
     let mut found = Vec::new();
     for (index, marking) in best.plate.markings.iter().enumerate() {
+        let confirmed = confirmed_by_level(marking, &known);
         for name in FIELDS {
             let value = field(marking, name);
             let spans = spans(marking, name);
@@ -50,7 +51,8 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
                     .get(index)
                     .map(|m| field(m, name))
                     .unwrap_or_default();
-                if other == value {
+                let broken = other.is_empty() && name == "atex" && confirmed;
+                if other == value || broken {
                     same += weight;
                 } else {
                     let other = if other.is_empty() {
@@ -219,6 +221,31 @@ fn hard_to_read(lines: &[Line], span: Span) -> Option<String> {
     (doubtful >= 2 && figures >= 1).then_some(text)
 }
 
+/// True for text that may hold what a verdict rests on and the plate lacks so far: an ambient
+/// range, an IP code, a certificate with its X or U. A rating or a serial number decides nothing.
+fn may_matter(text: &str, plate: &Plate) -> bool {
+    let upper = text.to_uppercase();
+    let ambient =
+        text.contains(['°', '≤', '+', '−']) || upper.contains("AMB") || upper.starts_with("TA");
+    let scheme = ["ATEX", "UKEX", "IECE", "ECEX"]
+        .iter()
+        .any(|name| upper.contains(name));
+    scheme || (ambient && plate.ambient.is_none()) || (upper.contains("IP") && plate.ip.is_none())
+}
+
+/// True where the printed EPL, itself read clean, names the level of the category: a second fact of
+/// the plate that confirms it.
+fn confirmed_by_level(marking: &Marking, known: &Explained) -> bool {
+    let (Some(line), [epl]) = (&marking.atex, marking.epl.as_slice()) else {
+        return false;
+    };
+    let levels: Vec<_> = line.own_categories().iter().map(|c| c.level()).collect();
+    epl.repairs.is_empty()
+        && epl.rivals.is_empty()
+        && levels == [epl.value.level]
+        && known.of(&[epl.span]) >= REVIEW_BELOW
+}
+
 /// Why a person should look, most serious first.
 pub(super) fn reasons(
     lines: &[Line],
@@ -315,7 +342,7 @@ pub(super) fn reasons(
         });
     }
     for span in &best.plate.unread {
-        if let Some(text) = hard_to_read(lines, *span) {
+        if let Some(text) = hard_to_read(lines, *span).filter(|t| may_matter(t, &best.plate)) {
             found.push(ReviewReason {
                 text: format!(
                     "{text:?} on line {} was not placed and is hard to read: it may be a number or a range that matters.",
