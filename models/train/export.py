@@ -1,0 +1,43 @@
+"""Writes the averaged weights as ONNX.
+
+    python3 models/train/export.py --weights FOLDER/weights.pt --out models/plate-rec.onnx
+
+Input `x` `[1, 1, 48, W]`, W a multiple of 4, standardised (augment.standardised); output
+`y` `[1, W / 4, classes]`, probabilities. Opset 17; the width stays a symbol.
+"""
+
+import argparse
+import hashlib
+import pathlib
+
+import torch
+
+import lines
+from network import HEIGHT, Probabilities, Recogniser
+
+
+def load(path):
+    """The averaged network of a training run, ready to read."""
+    net = Recogniser(lines.CLASSES)
+    net.load_state_dict(torch.load(path, map_location="cpu")["mean"])
+    return net.eval()
+
+
+def write(net, path, temperature):
+    example = torch.zeros(1, 1, HEIGHT, 320)
+    torch.onnx.export(
+        Probabilities(net, temperature).eval(), (example,), str(path), opset_version=17, dynamo=False,
+        input_names=["x"], output_names=["y"], dynamic_axes={"x": {3: "width"}, "y": {1: "steps"}},
+    )
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser.add_argument("--weights", type=pathlib.Path, required=True)
+    parser.add_argument("--out", type=pathlib.Path, required=True)
+    parser.add_argument("--temperature", type=float, default=1.0, help="as verify.py finds it")
+    a = parser.parse_args()
+    net = load(a.weights)
+    write(net, a.out, a.temperature)
+    count = sum(p.numel() for p in net.parameters())
+    print(f"{count} parameters, {a.out.stat().st_size} bytes, SHA-256 {hashlib.sha256(a.out.read_bytes()).hexdigest()}")

@@ -1,0 +1,174 @@
+"""Trains the recogniser.
+
+    python3 models/train/train.py --renderer BINARY --data FOLDER --out FOLDER --minutes 9
+
+FOLDER of the data is what collect.py wrote. Renderers run on the cores while the GPU
+trains. A run can be cut into parts: `--from` and `--to` say which part of the whole
+schedule this is, `--resume` names the folder of the part before.
+"""
+
+import argparse
+import copy
+import json
+import math
+import os
+import pathlib
+import random
+import time
+
+import torch
+import torch.nn.functional as F
+
+import augment
+import lines
+from network import HEIGHT, STRIDE, Recogniser
+
+
+def arguments():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    add = parser.add_argument
+    add("--renderer", required=True, help="the vetplate-fixtures binary, release build")
+    add("--data", type=pathlib.Path, required=True)
+    add("--out", type=pathlib.Path, required=True)
+    add("--resume", type=pathlib.Path)
+    add("--minutes", type=float, default=9, help="of this part, start included")
+    add("--from", dest="begin", type=float, default=0.0)
+    add("--to", dest="end", type=float, default=1.0)
+    add("--seed", type=int, default=1)
+    add("--drawn", type=int, default=7, help="processes that draw lines alone")
+    add("--photos", type=int, default=9, help="processes that cut lines from photos")
+    add("--photo-share", type=float, default=0.2, help="of each batch")
+    add("--columns", type=int, default=200_000, help="a batch's widths together")
+    add("--capacity", type=int, default=60_000, help="lines a pool and width")
+    add("--rate", type=float, default=3e-3)
+    add("--steps", type=int, default=0, help="stop after so many, for trying out")
+    return parser.parse_args()
+
+
+class Averaged:
+    """Exponential moving average of weights and of batch statistics."""
+
+    def __init__(self, net):
+        self.net = copy.deepcopy(net).eval()
+        pairs = zip(self.net.state_dict().values(), net.state_dict().values())
+        pairs = [(a, b) for a, b in pairs if a.is_floating_point()]
+        self.mean, self.live = [a for a, _ in pairs], [b for _, b in pairs]
+
+    @torch.no_grad()
+    def update(self, step):
+        torch._foreach_lerp_(self.mean, self.live, 1 - min(0.9992, (step + 1) / (step + 10)))
+
+
+def rate(done, step, peak):
+    """Warm-up over 300 steps, then half a cosine to a hundredth."""
+    return peak * min(1, (step + 1) / 300) * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * done)))
+
+
+def loss_of(net, pictures, labels, mixed):
+    lengths = (labels > 0).sum(1)
+    with torch.autocast(pictures.device.type, dtype=torch.bfloat16, enabled=mixed):
+        logits = net(pictures.contiguous(memory_format=torch.channels_last))
+    steps = F.log_softmax(logits.float(), -1).transpose(0, 1)
+    counts = torch.full((len(labels),), len(steps), device=labels.device)
+    each = F.ctc_loss(steps, labels, counts, lengths, zero_infinity=True, reduction="none")
+    return (each.clamp(max=250) / lengths.clamp(min=4)).mean()
+
+
+def batch(drawn, photos, share, columns, hardness):
+    """Lines of one width, standardised, with labels."""
+    place = random.choices(range(len(lines.WIDTHS)), [p.total for p in drawn.pools])[0]
+    width = lines.WIDTHS[place] * HEIGHT // lines.HEIGHT
+    n = max(32, columns // width)
+    own, other = drawn.pools[place], photos.pools[place] if photos else None
+    k = int(n * share) if other is not None and len(other) >= 200 else 0
+    pixels, labels, ends, used = own.draw(n - k)
+    pictures, labels = augment.drawn(pixels, labels, ends, used, hardness)
+    if k:
+        pixels, more, _, extra = other.draw(k)
+        cut, more = augment.cut(pixels, more, hardness)
+        pictures, labels, used = torch.cat([pictures, cut]), torch.cat([labels, more]), torch.cat([used, extra])
+    used = used * HEIGHT // lines.HEIGHT
+    # Beyond the line the program repeats its last column; half the lines show the plate.
+    whole = torch.rand(len(used), device=used.device) < 0.5
+    return augment.standardised(pictures, torch.where(whole, used, width)), labels
+
+
+def main():
+    a = arguments()
+    began = time.time()
+    base = a.seed * 1_000_003 + int(a.begin * 1000) * 101
+    start = lambda seed, words: lines.renderer(a.renderer, seed, a.data / "training", words)
+    drawing = [start(base + i, a.data / "words") for i in range(a.drawn)]
+    cutting = [start(base + 5000 + i, None) for i in range(a.photos)]
+    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    torch.manual_seed(base)
+    random.seed(base)
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    drawn = lines.Feed(drawing, a.capacity, device)
+    photos = lines.Feed(cutting, a.capacity // 3, device) if cutting else None
+
+    net = Recogniser(lines.CLASSES).to(device).to(memory_format=torch.channels_last)
+    optimiser = torch.optim.AdamW(net.parameters(), lr=a.rate, weight_decay=0.02, betas=(0.9, 0.98))
+    step = 0
+    if a.resume:
+        weights = torch.load(a.resume / "weights.pt", map_location=device)
+        net.load_state_dict(weights["net"])
+        optimiser.load_state_dict(torch.load(a.resume / "moments.pt", map_location=device))
+        step = weights["step"]
+    mean = Averaged(net)
+    if a.resume:
+        mean.net.load_state_dict(weights["mean"])
+    net.train()
+    while min(len(p) for p in drawn.pools) < (64 if a.steps else 1500):
+        time.sleep(0.2)
+    ready, first, seen = time.time(), step, 0
+    print(f"ready after {ready - began:.0f} s, {drawn.total()} lines rendered", flush=True)
+
+    def save():
+        a.out.mkdir(parents=True, exist_ok=True)
+        state = {"net": net.state_dict(), "mean": mean.net.state_dict(), "step": step}
+        torch.save(state, a.out / "weights.pt")
+        torch.save(optimiser.state_dict(), a.out / "moments.pt")
+
+    losses, told, saved = [], ready, ready
+    while True:
+        part = (time.time() - ready) / max(1.0, a.minutes * 60 - (ready - began))
+        if part >= 1 or (a.steps and step - first >= a.steps):
+            break
+        done = a.begin + (a.end - a.begin) * part
+        for group in optimiser.param_groups:
+            group["lr"] = rate(done, step, a.rate)
+        hardness = 0.45 + 0.4 * min(1, done * 3)
+        pictures, labels = batch(drawn, photos, a.photo_share, a.columns, hardness)
+        loss = loss_of(net, pictures, labels, device.type == "cuda")
+        optimiser.zero_grad(set_to_none=True)
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
+        optimiser.step()
+        mean.update(step)
+        step, seen = step + 1, seen + len(labels)
+        if step % 10 == 0:
+            losses.append(loss.detach())
+        now = time.time()
+        if losses and now - told > 15:
+            print(
+                json.dumps({
+                    "s": round(now - began), "step": step, "seen": seen, "drawn": drawn.total(),
+                    "photos": photos.total() if photos else 0, "loss": round(float(torch.stack(losses).mean()), 4),
+                }),
+                flush=True,
+            )
+            losses, told = [], now
+            if now - saved > 120:
+                save()
+                saved = now
+    save()
+    print(f"{step - first} steps, {seen} lines seen, {drawn.total()} drawn, {photos.total() if photos else 0} from photos")
+    drawn.stop()
+    if photos:
+        photos.stop()
+    os._exit(0)  # the readers' threads hang on their pipes
+
+
+if __name__ == "__main__":
+    main()
