@@ -4,4 +4,5 @@ pub(crate) mod health;
 pub(crate) mod loops;
 pub(crate) mod markings;
 pub(crate) mod readings;
+pub(crate) mod requirements;
 pub(crate) mod substances;

@@ -14,6 +14,7 @@ mod failure;
 mod gate;
 mod handlers;
 mod logging;
+mod page;
 pub mod pipeline;
 mod problem;
 mod render;

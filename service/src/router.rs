@@ -1,6 +1,7 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
-use crate::handlers::{health, loops, markings, readings, substances};
+use crate::handlers::{health, loops, markings, readings, requirements, substances};
+use crate::page;
 use crate::problem::{Code, Problem};
 use crate::request_log;
 use crate::state::AppState;
@@ -47,6 +48,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
             OpenApiRouter::new()
                 .routes(routes!(markings::post_marking))
                 .routes(routes!(loops::post_loop))
+                .routes(routes!(requirements::post_requirement))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
         .routes(routes!(substances::get_substances))
@@ -65,7 +67,10 @@ pub fn openapi() -> utoipa::openapi::OpenApi {
 
 /// The whole service.
 pub fn app(state: AppState) -> Router {
-    let (router, api) = routes_of(&state).split_for_parts();
+    let (mut router, api) = routes_of(&state).split_for_parts();
+    for (path, file) in page::routes() {
+        router = router.route(path, file);
+    }
     router
         .route("/openapi.json", get(move || async move { Json(api) }))
         .fallback(not_found)

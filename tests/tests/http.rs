@@ -487,6 +487,45 @@ async fn substances_are_found_by_name_and_number() {
 }
 
 #[tokio::test]
+async fn a_place_says_what_it_asks_for() {
+    let service = service();
+    let ask = |body: Value| post("/v1/requirements", "application/json", body.to_string());
+    let still_house = json!({"place": {"zone": "1", "gas": "ethanol"}});
+    let json = send(&service, ask(still_house)).await.json();
+    let need = &json["needs"][0];
+    // Zone 1 asks for Gb (IEC 60079-14:2013 table 1); ethanol is IIB and ignites at 363 to
+    // 400 °C (NFPA 497:2008, IEC 60079-20-1:2010), so T2, at most 300 °C, is enough.
+    assert_eq!(need["epl"], "Gb");
+    assert_eq!(need["group"], "IIB");
+    assert_eq!(need["t_class"], "T2");
+    assert_eq!(json["place"]["gas"], json!(["ethanol"]));
+    for nowhere in [json!({"place": {}}), json!({"place": {"zone": "7"}})] {
+        send(&service, ask(nowhere))
+            .await
+            .is_problem(Code::InvalidPlace);
+    }
+}
+
+#[tokio::test]
+async fn the_page_is_served_under_a_strict_policy() {
+    let service = service();
+    let page = send(&service, get("/")).await;
+    assert_eq!(page.status, StatusCode::OK);
+    let headers = page.response.headers();
+    assert_eq!(headers["content-type"], "text/html; charset=utf-8");
+    let policy = headers["content-security-policy"].to_str().unwrap();
+    assert!(policy.starts_with("default-src 'none'"), "{policy}");
+    assert!(!policy.contains("unsafe"), "{policy}");
+    let tag = headers["etag"].clone();
+    let mut again = get("/");
+    again.headers_mut().insert("if-none-match", tag);
+    assert_eq!(send(&service, again).await.status, StatusCode::NOT_MODIFIED);
+    for built in ["/page.js", "/index.css", "/worker.js", "/icon.svg"] {
+        assert_eq!(send(&service, get(built)).await.status, StatusCode::OK);
+    }
+}
+
+#[tokio::test]
 async fn a_loop_is_checked_line_by_line() {
     let service = service();
     let ask = |body: Value| post("/v1/loops", "application/json", body.to_string());
@@ -579,7 +618,6 @@ async fn wrong_paths_and_methods_are_told_apart() {
     send(&service, get("/v2/readings"))
         .await
         .is_problem(Code::NotFound);
-    send(&service, get("/")).await.is_problem(Code::NotFound);
     let answered = send(&service, get("/v1/readings")).await;
     answered.is_problem(Code::MethodNotAllowed);
     assert_eq!(answered.response.headers()[ALLOW], "POST");
@@ -723,6 +761,7 @@ async fn openapi_lists_what_the_router_answers() {
             "/v1/loops",
             "/v1/markings",
             "/v1/readings",
+            "/v1/requirements",
             "/v1/substances"
         ]
     );

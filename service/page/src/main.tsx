@@ -1,0 +1,117 @@
+import { render } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { PlaceBar } from "./parts/place-bar";
+import { address, useWhere } from "./router";
+import * as outbox from "./state/outbox";
+import * as places from "./state/places";
+import { LearnPage } from "./views/learn";
+import { LoopPage } from "./views/loop";
+import { PhotoPage } from "./views/photo";
+import { PlacesPage } from "./views/places";
+import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
+
+const VIEWS = ["photo", "places", "learn", "loop"] as const;
+
+function Page() {
+  const where = useWhere();
+  const [tongue, setTongue] = useState(language());
+  const [place, setPlace] = useState(places.current());
+  const [all, setAll] = useState(places.own());
+  const w = words();
+  const take = (next: places.Named | undefined): void => {
+    places.choose(next);
+    setPlace(next);
+    setAll(places.own());
+  };
+  const current = VIEWS.find((view) => view === where.view) ?? "photo";
+  useEffect(() => {
+    document.title = `${w.nav[current]} · vetplate`;
+  }, [current, tongue]);
+  return (
+    <>
+      <a class="skip" href="#content" onClick={(event) => {
+        event.preventDefault();
+        document.getElementById("content")?.focus();
+      }}>
+        {w.skip}
+      </a>
+      <header>
+        <span class="name">vetplate</span>
+        <Waiting />
+        <label class="tongue">
+          <span class="unseen">Language, Sprache, langue</span>
+          <select
+            value={tongue}
+            onChange={(event) => {
+              choose(event.currentTarget.value as Language);
+              setTongue(language());
+            }}
+          >
+            {LANGUAGES.map((one) => (
+              <option key={one} value={one}>
+                {nameOf(one)}
+              </option>
+            ))}
+          </select>
+        </label>
+      </header>
+      <nav aria-label="vetplate">
+        {VIEWS.map((view) => (
+          <a key={view} href={address(view)} aria-current={view === current ? "page" : undefined}>
+            {w.nav[view]}
+          </a>
+        ))}
+      </nav>
+      <main id="content" tabIndex={-1}>
+        {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
+        {current === "photo" && <PhotoPage place={place} />}
+        {current === "places" && (
+          <PlacesPage
+            all={all}
+            onChange={() => {
+              setAll(places.own());
+              setPlace(places.current());
+            }}
+          />
+        )}
+        {current === "learn" && <LearnPage place={place} />}
+        {current === "loop" && <LoopPage />}
+      </main>
+    </>
+  );
+}
+
+/** How many photos have not been sent, and whether there is a network: always in sight. */
+function Waiting() {
+  const w = words();
+  const [count, setCount] = useState(0);
+  const [online, setOnline] = useState(navigator.onLine);
+  useEffect(() => {
+    const look = (): void => {
+      setOnline(navigator.onLine);
+      outbox.waiting().then((list) => setCount(list.length), () => undefined);
+    };
+    look();
+    window.addEventListener("online", look);
+    window.addEventListener("offline", look);
+    const unwatch = outbox.watch(look);
+    return () => {
+      window.removeEventListener("online", look);
+      window.removeEventListener("offline", look);
+      unwatch();
+    };
+  }, []);
+  if (count === 0 && online) return <span />;
+  return (
+    <span class="waiting-count" role="status">
+      {online ? "" : `${w.offline}. `}
+      {count > 0 ? w.waiting(count) : ""}
+    </span>
+  );
+}
+
+const root = document.getElementById("page");
+if (root) render(<Page />, root);
+outbox.begin();
+// Only where the browser takes the connection for safe: loopback or TLS.
+if ("serviceWorker" in navigator) void navigator.serviceWorker.register("./worker.js").catch(() => undefined);

@@ -1,0 +1,110 @@
+import { inShort } from "../state/places";
+import type { Outcome, Reading, Span } from "../types";
+import { share, words } from "../words";
+
+/** The outcome as a word, with a sign of its own so that it is never told by colour alone. */
+export function OutcomeWord({ outcome }: { outcome: Outcome | "none" }) {
+  return <strong class={`outcome ${outcome}`}>{words().outcome[outcome]}</strong>;
+}
+
+/** The first thing to be seen: the outcome, where, and the worst ground. */
+export function VerdictBand({ reading, placeName }: { reading: Reading; placeName?: string | undefined }) {
+  const w = words();
+  const { verdict } = reading;
+  const outcome = verdict?.outcome ?? "none";
+  const worst = verdict?.grounds.find((ground) => ground.outcome !== "suitable");
+  return (
+    <section class={`band ${outcome}`} aria-label={w.outcome[outcome]}>
+      <p class="band-word">
+        <OutcomeWord outcome={outcome} />
+      </p>
+      {verdict && (
+        <p class="band-place">
+          {placeName ? `${placeName}: ` : ""}
+          {inShort(verdict.place, w.place.zone.toLowerCase())}
+        </p>
+      )}
+      <p>{worst ? worst.detail : w.outcome_says[outcome]}</p>
+      {verdict && verdict.probability < 0.99 && <p>{w.verdict.sure(share(verdict.probability))}</p>}
+      {reading.review.needed && <p class="band-review">{w.verdict.review}</p>}
+    </section>
+  );
+}
+
+/** Every ground with its clause, worst first. */
+export function Grounds({ reading, onShow }: { reading: Reading; onShow?: (span: Span) => void }) {
+  const w = words();
+  const { verdict } = reading;
+  if (!verdict) return null;
+  return (
+    <section>
+      <h2>{w.verdict.grounds}</h2>
+      <ul class="grounds">
+        {verdict.grounds.map((ground, index) => (
+          <li key={index}>
+            <OutcomeWord outcome={ground.outcome} />
+            <div>
+              <p>{ground.detail}</p>
+              {ground.next && (
+                <p>
+                  <b>{w.verdict.to_do}:</b> {ground.next}
+                </p>
+              )}
+              <p class="source">{ground.source}</p>
+              {onShow && ground.spans?.[0] && (
+                <button type="button" class="quiet" onClick={() => onShow(ground.spans![0]!)}>
+                  {w.verdict.where}
+                  <span class="unseen">: {ground.spans[0].text}</span>
+                </button>
+              )}
+            </div>
+          </li>
+        ))}
+      </ul>
+      {verdict.notes && verdict.notes.length > 0 && (
+        <details>
+          <summary>{w.verdict.notes}</summary>
+          <ul>
+            {verdict.notes.map((note, index) => (
+              <li key={index}>{note}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </section>
+  );
+}
+
+/** What only a person at the plate or with the certificate can settle. */
+export function ByHand({ reading }: { reading: Reading }) {
+  const w = words();
+  const points = [
+    ...reading.review.reasons,
+    ...(reading.suspicions ?? []).map((s) => `${w.marking.contradicts}: ${s.detail} (${s.source})`),
+  ];
+  if (points.length === 0) return null;
+  return (
+    <section>
+      <h2>{w.verdict.by_hand}</h2>
+      <ul>
+        {points.map((point, index) => (
+          <li key={index}>{point}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** What always has to be kept in mind. */
+export function Cautions({ cautions }: { cautions: string[] }) {
+  return (
+    <section class="cautions">
+      <h2>{words().verdict.cautions}</h2>
+      <ul>
+        {cautions.map((caution, index) => (
+          <li key={index}>{caution}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}

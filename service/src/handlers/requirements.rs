@@ -1,0 +1,47 @@
+//! What a place asks for.
+
+use crate::answer::{PlaceDto, RequirementDto, place_fields};
+use crate::extract::ApiJson;
+use crate::pipeline::{GivenPlace, requirement};
+use crate::problem::{Code, Problem, ProblemDto};
+use axum::Json;
+use serde::Deserialize;
+use serde_json::{Map, Value};
+use utoipa::ToSchema;
+
+/// A place to be equipped.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"place": {"zone": "1", "gas": "ethanol"}}))]
+pub(crate) struct RequirementsRequest {
+    /// The place.
+    #[schema(value_type = PlaceDto)]
+    place: Map<String, Value>,
+}
+
+/// The least marking that suits a place, and the types of protection that give it.
+#[utoipa::path(
+    post, path = "/v1/requirements", tag = "readings",
+    request_body = RequirementsRequest,
+    responses(
+        (status = 200, description = "What the place asks for", body = RequirementDto),
+        (status = 400, description = "No JSON", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 413, description = "Too large", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 415, description = "Not announced as JSON", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 422, description = "A place that is empty or cannot be used", body = ProblemDto, content_type = "application/problem+json")
+    )
+)]
+pub(crate) async fn post_requirement(
+    ApiJson(request): ApiJson<RequirementsRequest>,
+) -> Result<Json<RequirementDto>, Problem> {
+    let place = place_fields(&request.place)
+        .and_then(GivenPlace::check)
+        .map_err(Problem::place)?
+        .ok_or_else(|| {
+            Problem::new(
+                Code::InvalidPlace,
+                "the place is empty; give its zone and what is present there",
+            )
+        })?;
+    Ok(Json(requirement(&place)))
+}

@@ -1,0 +1,82 @@
+// Starts the built service on a free port and a browser of Debian's against it.
+import { spawn } from "node:child_process";
+import { mkdirSync } from "node:fs";
+import { createInterface } from "node:readline";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+const binary = process.env.VETPLATE_BINARY ?? `${root}target/debug/vetplate`;
+const shots = process.env.VETPLATE_SHOTS ?? `${root}target/screenshots`;
+mkdirSync(shots, { recursive: true });
+
+export const photo = (name) => `${root}fixtures/photos/${name}`;
+export const PHONE = { width: 360, height: 740 };
+export const DESK = { width: 1280, height: 900 };
+
+/** Starts the service; resolves once photos can be read. `arguments_` follow `serve`. */
+export async function service(port = 0, arguments_ = []) {
+  const child = spawn(binary, ["serve", "--listen", `127.0.0.1:${port}`, "--log-format", "json", ...arguments_], {
+    stdio: ["ignore", "ignore", "pipe"],
+  });
+  const address = await new Promise((found, failed) => {
+    child.once("exit", (code) => failed(new Error(`the service ended with ${code}`)));
+    createInterface({ input: child.stderr }).on("line", (line) => {
+      const said = /127\.0\.0\.1:(\d+)/.exec(line);
+      if (said) found({ port: Number(said[1]) });
+    });
+  });
+  const url = `http://127.0.0.1:${address.port}/`;
+  for (;;) {
+    const ready = await fetch(`${url}readyz`).catch(() => undefined);
+    if (ready?.ok) break;
+    await new Promise((later) => setTimeout(later, 100));
+  }
+  return {
+    url,
+    port: address.port,
+    async stop() {
+      const ended = new Promise((done) => child.once("exit", done));
+      child.kill("SIGTERM");
+      await ended;
+    },
+  };
+}
+
+export function browser() {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-dev-shm-usage"],
+  });
+}
+
+/** A page of a new person, with what it complained about. */
+export async function visit(running, url, options = {}) {
+  const context = await running.newContext({ viewport: PHONE, locale: "en-GB", ...options });
+  const page = await context.newPage();
+  const complaints = [];
+  page.on("console", (message) => message.type() === "error" && complaints.push(message.text()));
+  page.on("pageerror", (error) => complaints.push(error.message));
+  await page.goto(url);
+  return { context, page, complaints };
+}
+
+/** Fills a place in by hand, as the first visit asks for it. */
+export async function place(page, name, { zone, gas = "", dust = "" }) {
+  await page.getByRole("button", { name: /Choose the place|Change/ }).first().click();
+  await page.getByRole("button", { name: "Another place" }).click();
+  await page.getByLabel("Name of the place").fill(name);
+  await page.getByRole("combobox", { name: "Zone", exact: true }).selectOption(zone);
+  await page.getByLabel("Gas or vapour").fill(gas);
+  await page.getByLabel("Dust", { exact: true }).fill(dust);
+  await page.getByRole("button", { name: "Use this place" }).click();
+}
+
+/** Gives the page a photo as the camera would. */
+export function snap(page, name) {
+  return page.locator('input[type="file"][capture]').setInputFiles(photo(name));
+}
+
+export async function shot(page, name) {
+  await page.screenshot({ path: `${shots}/${name}.png`, fullPage: true });
+}
