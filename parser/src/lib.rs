@@ -5,6 +5,7 @@
 //! weight, and what contradicts itself. [`verdict::judge`] holds a reading against
 //! a [`Place`](place::Place). Nothing here knows photos, files or networks.
 
+pub mod certificates;
 mod checks;
 mod doubt;
 mod explain;

@@ -8,6 +8,7 @@ mod ambient;
 mod american;
 mod associated;
 mod atmosphere;
+mod certificate;
 mod component;
 mod conditions;
 mod covers;
@@ -28,6 +29,7 @@ mod special;
 
 pub(crate) use covers::rank;
 
+use crate::certificates::CertificateList;
 use crate::marking::{Atmosphere, Marking};
 use crate::place::Place;
 use crate::verdict::{Ground, Outcome};
@@ -57,6 +59,8 @@ pub struct Case<'a> {
     pub marking: Option<usize>,
     /// The atmosphere that the marking is held against.
     pub atmosphere: Option<Atmosphere>,
+    /// The site's certificates, where a list of them was given.
+    pub certificates: Option<&'a CertificateList>,
 }
 
 /// One rule of suitability.
@@ -96,6 +100,7 @@ pub const RULES: &[&dyn Rule] = &[
     &protection_ip::AskedIp,
     &hybrid::GasAndDust,
     &conditions::ConditionsOfUse,
+    &certificate::AgainstCertificate,
 ];
 
 impl<'a> Case<'a> {

@@ -4,7 +4,7 @@ mod search;
 mod table;
 
 pub(crate) use search::same_name;
-pub use search::{Hit, Kind, Match, dust, find, gas};
+pub use search::{Hit, Kind, Match, dust, find, gas, nearest};
 
 use crate::marking::Group;
 use std::fmt;

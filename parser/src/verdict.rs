@@ -3,7 +3,7 @@
 mod judge;
 mod notes;
 
-pub use judge::{PLAUSIBLE, judge, judge_plate};
+pub use judge::{PLAUSIBLE, judge, judge_plate, judge_with};
 pub use notes::cautions;
 
 use crate::Span;

@@ -285,6 +285,73 @@ proptest! {
         prop_assert!(judge(&both, &place_).outcome >= outcome(&first, &place).max(outcome(&second, &place)));
     }
 
+    /// A second dust marking without a critical finding never worsens what the first reaches, and
+    /// neither does a marking for an atmosphere that is not there.
+    #[test]
+    fn a_second_dust_marking_never_worsens(
+        place in dust_place(),
+        a in (0..3_usize, 0..3_usize, 80..260_u32),
+        b in (0..3_usize, 0..3_usize, 80..260_u32),
+        gas in (0..3_usize, 0..4_usize, 0..6_usize),
+    ) {
+        let first = dust_text(a.0, a.1, a.2, 6);
+        let second = dust_text(b.0, b.1, b.2, 6);
+        let place_ = Place::from_fields(&place).unwrap();
+        for other in [second.clone(), gas_text(gas.0, gas.1, gas.2)] {
+            let both = read(&[Line::certain(&first), Line::certain(&other)]);
+            let critical = both
+                .best()
+                .suspicions
+                .iter()
+                .any(|s| s.severity == vetplate_parser::Severity::Critical);
+            if critical || both.best().plate.markings.len() != 2 {
+                continue;
+            }
+            let alone = outcome(&first, &place);
+            prop_assert!(judge(&both, &place_).outcome >= alone, "{first} worse with {other}");
+        }
+    }
+
+    /// No field of a place, however odd, makes anything panic: it is refused or it is judged.
+    #[test]
+    fn any_field_of_a_place(
+        odd in proptest::collection::vec(
+            prop_oneof![
+                Just(String::new()),
+                r"\PC{0,12}",
+                r"[-+.0-9]{1,14}(\.\.)?[-0-9]{0,6}",
+                prop::sample::select(vec![
+                    "1", "21", "1 + 21", "mine-M1", "Class I, Division 1", "IIB", "IIIC", "B", "E",
+                    "T3", "T3B", "Gb", "Db", "ethanol", "wood", "melts", "-20..40", "65", "5",
+                ]).prop_map(ToOwned::to_owned),
+            ],
+            14,
+        ),
+        text in prop::sample::select(vec![
+            "Ex db IIC T4 Gb", "Ex tb IIIC T100 °C Db; IP66", "Class I, Div 1, Groups B,C,D T4A",
+            "I M2 Ex db I Mb", "[Ex ia Ga] IIC", "",
+        ]),
+    ) {
+        let mut odd = odd.into_iter();
+        let mut next = || odd.next().filter(|t| !t.is_empty());
+        let fields = PlaceFields {
+            zone: next(), epl: next(), gas: next().into_iter().collect(), gas_group: next(),
+            ignition_c: next(), t_class: next(), dust: next().into_iter().collect(),
+            dust_group: next(), cloud_ignition_c: next(), layer_ignition_c: next(),
+            layer_mm: next(), max_surface_c: next(), ambient_c: next(), ip: next(),
+        };
+        match Place::from_fields(&fields) {
+            Ok(place) => {
+                prop_assert!(!judge(&plate(text), &place).grounds.is_empty());
+                prop_assert!(!vetplate_parser::require(&place).order_line.is_empty());
+            }
+            Err(errors) => {
+                prop_assert!(!errors.is_empty());
+                prop_assert!(errors.iter().all(|e| !e.message.is_empty()));
+            }
+        }
+    }
+
     /// No text and no place makes the verdict panic.
     #[test]
     fn any_text_any_place(

@@ -346,6 +346,92 @@ fn class_for_every_substance() {
     tally.finish(2_000);
 }
 
+/// Where the published tables disagree, the lower ignition temperature decides, and the ground
+/// shows every value. The tables are read anew from the CSV file.
+#[test]
+fn where_tables_disagree_the_stricter_value_decides_and_both_are_shown() {
+    let data = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("data/substances.csv");
+    let mut reader = csv::Reader::from_path(data).expect("part of this test");
+    let headers = reader.headers().expect("part of this test").clone();
+    let column = |name: &str| {
+        headers
+            .iter()
+            .position(|h| h == name)
+            .expect("part of this test")
+    };
+    let (cas, iec, nfpa) = (
+        column("cas"),
+        column("ignition_iec_c"),
+        column("ignition_nfpa_c"),
+    );
+    let (mut shown, mut decided) = (0, 0);
+    for record in reader.records().map(|r| r.expect("a row of a table")) {
+        let (Ok(a), Ok(b)) = (record[iec].parse::<f64>(), record[nfpa].parse::<f64>()) else {
+            continue;
+        };
+        // Handbooks have petrol lower than both tables.
+        if (a - b).abs() < 0.5 || &record[cas] == "8006-61-9" {
+            continue;
+        }
+        let place = place(&PlaceFields {
+            zone: some("1"),
+            gas: vec![record[cas].to_owned()],
+            ..PlaceFields::default()
+        });
+        for (class, limit) in CLASSES {
+            let verdict = judge(&plate(&format!("Ex db IIC {class} Gb")), &place);
+            let ground = verdict
+                .grounds
+                .iter()
+                .find(|g| g.rule == "gas-temperature")
+                .expect("part of this test");
+            for value in [a, b] {
+                assert!(
+                    ground.detail.contains(&format!("{value} °C")),
+                    "{}",
+                    ground.detail
+                );
+            }
+            shown += 1;
+            if (a.min(b)..a.max(b)).contains(&limit) {
+                assert_eq!(
+                    ground.outcome,
+                    Outcome::Unsuitable,
+                    "{class}: {}",
+                    ground.detail
+                );
+                decided += 1;
+            }
+        }
+    }
+    assert!(
+        shown > 300 && decided > 10,
+        "{shown} shown, {decided} decided"
+    );
+}
+
+/// Single s and i without its letter stay with the certificate, whatever else is printed.
+///
+/// Source: IEC 60079-14 5.4 (memory).
+#[test]
+fn types_that_only_the_certificate_settles() {
+    let place = place(&PlaceFields {
+        zone: some("2"),
+        gas: vec!["propane".to_owned()],
+        ..PlaceFields::default()
+    });
+    for kind in ["s", "i"] {
+        for epl in ["", "Ga", "Gb", "Gc"] {
+            let text = format!("Ex {kind} IIC T4 {epl}");
+            assert_eq!(
+                judge(&plate(&text), &place).outcome,
+                Outcome::Undecided,
+                "{text}"
+            );
+        }
+    }
+}
+
 /// Source: IEC 60079-14 5.6.3, worked examples: flour 380/300 °C gives 253 and 225 °C,
 /// sulphur 280/280 °C gives 186 and 205 °C.
 #[test]

@@ -18,7 +18,8 @@ mod verdict;
 
 pub use build::{Source, answer};
 pub use loops::{
-    LoopCableDto, LoopCheckDto, LoopDeviceDto, LoopDto, LoopLineDto, LoopSourceDto, check_loop,
+    LoopCableDto, LoopCheckDto, LoopDeviceDto, LoopDto, LoopLineDto, LoopPlateDto, LoopPlates,
+    LoopSourceDto, LoopValueDto, PlateInput, check_loop, check_loop_with,
 };
 pub use marking::{
     Alternative, AmbientClassDto, AtexDto, FieldDto, MarkingDto, PieceDto, ProtectionDto,

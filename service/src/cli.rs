@@ -2,7 +2,7 @@
 
 mod place;
 
-pub use place::PlaceArgs;
+pub use place::{CertificateArgs, PlaceArgs};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -54,6 +54,9 @@ pub struct ReadArgs {
     /// Place that the equipment is to stand in.
     #[command(flatten)]
     pub place: PlaceArgs,
+    /// What the plates are held against.
+    #[command(flatten)]
+    pub certificates: CertificateArgs,
     /// How to answer.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -75,6 +78,9 @@ pub struct DecodeArgs {
     /// Place that the equipment is to stand in.
     #[command(flatten)]
     pub place: PlaceArgs,
+    /// What the plates are held against.
+    #[command(flatten)]
+    pub certificates: CertificateArgs,
     /// How to answer.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -95,8 +101,29 @@ pub struct RequireArgs {
 #[derive(Debug, Args)]
 pub struct LoopArgs {
     /// TOML or JSON with `source`, `devices` and `cable`; `-` is standard input.
-    #[arg(long, value_name = "LOOP")]
-    pub file: PathBuf,
+    #[arg(
+        long,
+        value_name = "LOOP",
+        required_unless_present = "source",
+        conflicts_with_all = ["source", "device", "cable", "place_group", "place_level"]
+    )]
+    pub file: Option<PathBuf>,
+    /// Plate of the associated apparatus: a photo, or its text, the lines separated by `;`.
+    #[arg(long, value_name = "PHOTO|TEXT", requires_all = ["device", "cable"])]
+    pub source: Option<String>,
+    /// Plate of a field device: a photo, or its text; repeatable.
+    #[arg(long, value_name = "PHOTO|TEXT", requires = "source")]
+    pub device: Vec<String>,
+    /// The cable, such as '300 m, 200 pF/m, 1 µH/m, 25 µH/Ω'; `ordinary` in the place of a
+    /// missing value takes the usual ones.
+    #[arg(long, value_name = "CABLE", requires = "source")]
+    pub cable: Option<String>,
+    /// Group of the place: I, IIA, IIB, IIC or III.
+    #[arg(long, value_name = "GROUP", requires = "source")]
+    pub place_group: Option<String>,
+    /// Level that the place needs: ia, ib or ic.
+    #[arg(long, value_name = "LEVEL", requires = "source")]
+    pub place_level: Option<String>,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

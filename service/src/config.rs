@@ -2,6 +2,7 @@
 
 use clap::{Args, ValueEnum};
 use std::net::SocketAddr;
+use std::path::PathBuf;
 use std::time::Duration;
 use vetplate_ocr::Limits;
 
@@ -16,6 +17,12 @@ pub struct ServeConfig {
         value_name = "ADDRESS"
     )]
     pub listen: SocketAddr,
+    /// File of the site's locations, CSV or TOML: requests may then name a `location`.
+    #[arg(long, env = "VETPLATE_SITE", value_name = "FILE")]
+    pub site: Option<PathBuf>,
+    /// List of the site's certificates, CSV: plates are held against them.
+    #[arg(long, env = "VETPLATE_CERTIFICATES", value_name = "FILE")]
+    pub certificates: Option<PathBuf>,
     /// Photos read at the same time; 0 for one a processor.
     #[arg(long, env = "VETPLATE_WORKERS", default_value_t = 0, value_name = "N")]
     pub workers: usize,
@@ -78,6 +85,8 @@ impl Default for ServeConfig {
     fn default() -> Self {
         Self {
             listen: SocketAddr::from(([127, 0, 0, 1], 8460)),
+            site: None,
+            certificates: None,
             workers: 0,
             queue: 16,
             max_photo_mib: 64,

@@ -24,7 +24,7 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for ApiJson<T> {
 /// # Errors
 ///
 /// [`Code::InvalidPlace`] that names keys which a place does not have or which stand twice.
-pub(crate) fn place_query(query: Option<&str>) -> Result<PlaceFields, Problem> {
+pub(crate) fn place_query(query: Option<&str>) -> Result<GivenFields, Problem> {
     let mut form = PlaceForm::default();
     for (key, value) in form_urlencoded::parse(query.unwrap_or_default().as_bytes()) {
         form.add(&key, value.into_owned());
@@ -32,10 +32,17 @@ pub(crate) fn place_query(query: Option<&str>) -> Result<PlaceFields, Problem> {
     form.finish()
 }
 
+/// A place by its keys, and the tag of a location of the site.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(crate) struct GivenFields {
+    pub(crate) fields: PlaceFields,
+    pub(crate) location: Option<String>,
+}
+
 /// A place that arrives key by key.
 #[derive(Default)]
 pub(crate) struct PlaceForm {
-    fields: PlaceFields,
+    given: GivenFields,
     seen: Vec<String>,
     errors: Vec<KeyError>,
 }
@@ -50,7 +57,8 @@ impl PlaceForm {
                 message,
             });
         };
-        if !KEYS.contains(&key) {
+        let location = key == "location";
+        if !location && !KEYS.contains(&key) {
             refuse(unknown_key(key));
             return;
         }
@@ -63,7 +71,11 @@ impl PlaceForm {
             return;
         }
         self.seen.push(key.to_owned());
-        set_field(&mut self.fields, key, value);
+        if location {
+            self.given.location = Some(value);
+        } else {
+            set_field(&mut self.given.fields, key, value);
+        }
     }
 
     /// The fields that came.
@@ -71,9 +83,9 @@ impl PlaceForm {
     /// # Errors
     ///
     /// [`Code::InvalidPlace`] with every key that was refused.
-    pub(crate) fn finish(self) -> Result<PlaceFields, Problem> {
+    pub(crate) fn finish(self) -> Result<GivenFields, Problem> {
         if self.errors.is_empty() {
-            Ok(self.fields)
+            Ok(self.given)
         } else {
             Err(Problem::place(self.errors))
         }
@@ -124,11 +136,16 @@ mod tests {
 
     #[test]
     fn a_query_may_name_several_gases() {
-        let got = place_query(Some("zone=1&gas=ethanol&gas=1%2C2-dichloroethane&ip=")).unwrap();
+        let got = place_query(Some(
+            "zone=1&gas=ethanol&gas=1%2C2-dichloroethane&ip=&location=SH-02",
+        ))
+        .unwrap();
+        assert_eq!(got.location.as_deref(), Some("SH-02"));
+        let got = got.fields;
         assert_eq!(got.zone.as_deref(), Some("1"));
         assert_eq!(got.gas, ["ethanol", "1,2-dichloroethane"]);
         assert_eq!(got.ip, None);
-        assert_eq!(place_query(None).unwrap(), PlaceFields::default());
+        assert_eq!(place_query(None).unwrap(), GivenFields::default());
     }
 
     #[test]

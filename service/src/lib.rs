@@ -30,5 +30,5 @@ pub use failure::{Ending, Failure};
 pub use problem::{Code, FieldErrorDto, Problem, ProblemDto};
 pub use render::people;
 pub use router::{app, openapi};
-pub use site::{Location, SiteError};
+pub use site::{Location, Site, SiteError};
 pub use state::AppState;

@@ -37,7 +37,7 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
         Command::Read(args) => commands::read(args, || Ok(Box::new(reader()?)), &mut streams),
         Command::Decode(args) => commands::decode(args, &mut streams),
         Command::Require(args) => commands::require(args, &mut streams),
-        Command::Loop(args) => commands::check(args, &mut streams),
+        Command::Loop(args) => commands::check(args, || Ok(Box::new(reader()?)), &mut streams),
         Command::Substance(args) => commands::substance(args, &mut streams),
         Command::Serve(config) => {
             commands::serve(config, Environment::system(), || {

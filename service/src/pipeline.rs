@@ -6,9 +6,11 @@
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer};
 use crate::answer::{KeyError, RequirementDto, rounded};
 use sha2::{Digest, Sha256};
+use std::sync::Arc;
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
+use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::{Place, PlaceFields};
-use vetplate_parser::verdict::judge;
+use vetplate_parser::verdict::judge_with;
 use vetplate_parser::{Glyph, Line, Missed, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
@@ -52,11 +54,12 @@ pub enum PipelineError {
     Reader(#[from] OcrError),
 }
 
-/// A place, checked, with the fields that it came from.
+/// A place, checked, with the fields that it came from and the certificates of its site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GivenPlace {
     fields: PlaceFields,
     place: Place,
+    certificates: Option<Arc<CertificateList>>,
 }
 
 impl GivenPlace {
@@ -70,9 +73,20 @@ impl GivenPlace {
             return Ok(None);
         }
         match Place::from_fields(&fields) {
-            Ok(place) => Ok(Some(Self { fields, place })),
+            Ok(place) => Ok(Some(Self {
+                fields,
+                place,
+                certificates: None,
+            })),
             Err(errors) => Err(errors.into_iter().map(Into::into).collect()),
         }
+    }
+
+    /// The same place, where plates are held against these certificates, too.
+    #[must_use]
+    pub fn with_certificates(mut self, certificates: Option<Arc<CertificateList>>) -> Self {
+        self.certificates = certificates;
+        self
     }
 
     /// The fields as they were given.
@@ -106,9 +120,7 @@ pub fn read_photo(
     file: Option<&str>,
     place: Option<&GivenPlace>,
 ) -> Result<PhotoAnswer, PipelineError> {
-    let photo = Photo::decode(bytes, limits)?;
-    check_whole(bytes)?;
-    let found = reader.lines(&photo)?;
+    let (photo, found) = look(reader, bytes, limits)?;
     let notes = photo.notes().iter().chain(&found.notes).cloned().collect();
     let source = Source {
         photo: Some(PhotoDto {
@@ -123,13 +135,42 @@ pub fn read_photo(
         lines: found.lines.iter().map(line_dto).collect(),
         versions: VersionsDto::new(reader.models()),
     };
-    let lines: Vec<Line> = found.lines.iter().map(parser_line).collect();
+    let lines = parser_lines(&found);
     let answer = decide(source, &lines, place);
     Ok(PhotoAnswer {
         photo,
         lines: found,
         answer,
     })
+}
+
+/// The lines of a photo as the reader of markings takes them, with their doubt.
+///
+/// # Errors
+///
+/// As [`read_photo`].
+pub fn photo_lines(
+    reader: &dyn PhotoReader,
+    bytes: &[u8],
+    limits: &Limits,
+) -> Result<Vec<Line>, PipelineError> {
+    let (_, found) = look(reader, bytes, limits)?;
+    Ok(parser_lines(&found))
+}
+
+fn look(
+    reader: &dyn PhotoReader,
+    bytes: &[u8],
+    limits: &Limits,
+) -> Result<(Photo, PhotoLines), PipelineError> {
+    let photo = Photo::decode(bytes, limits)?;
+    check_whole(bytes)?;
+    let found = reader.lines(&photo)?;
+    Ok((photo, found))
+}
+
+fn parser_lines(found: &PhotoLines) -> Vec<Line> {
+    found.lines.iter().map(parser_line).collect()
 }
 
 /// Refuses a JPEG that ends before its picture does.
@@ -178,7 +219,10 @@ pub fn requirement(place: &GivenPlace) -> RequirementDto {
 
 fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {
     let reading = read(lines);
-    let verdict = place.map(|given| (judge(&reading, &given.place), &given.fields));
+    let verdict = place.map(|given| {
+        let verdict = judge_with(&reading, &given.place, given.certificates.as_deref());
+        (verdict, &given.fields)
+    });
     answer(
         source,
         &reading,

@@ -1,10 +1,17 @@
-//! A site's locations from a file: which place has which tag.
+//! A site from files: which place has which tag, and what was certified.
 
+mod certificates;
 mod csv;
+mod overlay;
+mod table;
 mod toml;
 
-use crate::answer::unknown_key;
+use crate::answer::{KeyError, unknown_key};
+use crate::pipeline::GivenPlace;
+use overlay::overlay;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::PlaceFields;
 
 /// Largest site file in bytes: some hundred thousand locations.
@@ -27,7 +34,7 @@ pub struct Location {
 #[derive(Debug, thiserror::Error)]
 pub enum SiteError {
     /// It cannot be read.
-    #[error("{}: {reason}; give the path of a CSV or TOML file", path.display())]
+    #[error("{}: {reason}; give the path of a file that can be read", path.display())]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -35,7 +42,7 @@ pub enum SiteError {
         reason: String,
     },
     /// It is larger than a site file can be.
-    #[error("{}: the file has more than {limit} bytes, which no list of locations needs", path.display())]
+    #[error("{}: the file has more than {limit} bytes, which no list of a site needs", path.display())]
     TooLarge {
         /// The file.
         path: PathBuf,
@@ -79,12 +86,133 @@ impl Fault {
     }
 }
 
-/// Every location in the file at `path`: TOML where its name ends so, else CSV.
-///
-/// # Errors
-///
-/// [`SiteError`] with row and column of the first fault.
-pub(crate) fn load(path: &Path) -> Result<Vec<Location>, SiteError> {
+impl SiteError {
+    /// What is wrong, for strangers whom the path of the file does not concern.
+    pub(crate) fn without_path(&self) -> String {
+        match self {
+            Self::Unreadable { reason, .. } => reason.clone(),
+            Self::TooLarge { limit, .. } => format!("more than {limit} bytes"),
+            Self::Wrong { at, message, .. } => format!("{at}: {message}"),
+            Self::UnknownTag { tag, known, .. } => {
+                format!("no location has the tag {tag:?}; {known}")
+            }
+        }
+    }
+
+    fn wrong(path: &Path, fault: Fault) -> Self {
+        Self::Wrong {
+            path: path.to_owned(),
+            at: fault.at,
+            message: fault.message,
+        }
+    }
+}
+
+/// Locations and certificates of a site, either or both.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Site {
+    path: PathBuf,
+    locations: Vec<Location>,
+    certificates: Option<Arc<CertificateList>>,
+}
+
+impl Site {
+    /// Reads the site file (TOML where its name ends so, else CSV) and the list of certificates:
+    /// the one given, or the one that the site file names.
+    ///
+    /// # Errors
+    ///
+    /// [`SiteError`] with row and column of the first fault.
+    pub fn open(site: Option<&Path>, certificates: Option<&Path>) -> Result<Self, SiteError> {
+        let (locations, named) = site.map(load).transpose()?.unwrap_or_default();
+        let beside = named.map(|name| {
+            let folder = site.and_then(Path::parent).unwrap_or(Path::new(""));
+            folder.join(name)
+        });
+        let certificates = certificates.or(beside.as_deref());
+        Ok(Self {
+            path: site.unwrap_or(Path::new("")).to_owned(),
+            locations,
+            certificates: certificates
+                .map(certificates::load)
+                .transpose()?
+                .map(Arc::new),
+        })
+    }
+
+    /// Every location.
+    pub fn locations(&self) -> &[Location] {
+        &self.locations
+    }
+
+    /// The list of certificates, where the site has one.
+    pub fn certificates(&self) -> Option<&Arc<CertificateList>> {
+        self.certificates.as_ref()
+    }
+
+    /// The location that has `tag`.
+    ///
+    /// # Errors
+    ///
+    /// [`SiteError::UnknownTag`].
+    pub fn location(&self, tag: &str) -> Result<&Location, SiteError> {
+        if let Some(found) = self.locations.iter().find(|l| l.tag == tag) {
+            return Ok(found);
+        }
+        let near = self
+            .locations
+            .iter()
+            .map(|l| (strsim::jaro_winkler(&l.tag, tag), &l.tag))
+            .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))
+            // Below this two tags only share some letters.
+            .filter(|(likeness, _)| *likeness > 0.8);
+        Err(SiteError::UnknownTag {
+            path: self.path.clone(),
+            tag: tag.to_owned(),
+            known: match near {
+                Some((_, tag)) => format!("did you mean {tag:?}?"),
+                None => format!("the file has {} locations", self.locations.len()),
+            },
+        })
+    }
+
+    /// Why the place of a location cannot be used, with row and column; nothing where it can.
+    pub fn faults(&self, location: &Location) -> Vec<SiteError> {
+        let Err(errors) = GivenPlace::check(location.place.clone()) else {
+            return Vec::new();
+        };
+        errors
+            .iter()
+            .map(|e| SiteError::Wrong {
+                path: self.path.clone(),
+                at: format!("{}, column {}", location.at, e.key),
+                message: e.bare().to_owned(),
+            })
+            .collect()
+    }
+
+    /// The place that `given` and, beneath it, a location describe, to be held against the
+    /// certificates of the site; none where neither says anything.
+    ///
+    /// # Errors
+    ///
+    /// Every key that cannot be used.
+    pub fn place(
+        &self,
+        given: PlaceFields,
+        location: Option<&Location>,
+    ) -> Result<Option<GivenPlace>, Vec<KeyError>> {
+        let fields = match location {
+            Some(location) => overlay(location.place.clone(), &given),
+            None => given,
+        };
+        let place = GivenPlace::check(fields)?;
+        Ok(place.map(|place| place.with_certificates(self.certificates.clone())))
+    }
+}
+
+/// The text of a file of the site, without a byte order mark.
+fn text_of(path: &Path) -> Result<String, SiteError> {
     let unreadable = |reason: String| SiteError::Unreadable {
         path: path.to_owned(),
         reason,
@@ -100,104 +228,35 @@ pub(crate) fn load(path: &Path) -> Result<Vec<Location>, SiteError> {
         });
     }
     let bytes = std::fs::read(path).map_err(|e| unreadable(e.to_string()))?;
-    let wrong = |fault: Fault| SiteError::Wrong {
-        path: path.to_owned(),
-        at: fault.at,
-        message: fault.message,
-    };
-    let text = std::str::from_utf8(&bytes).map_err(|e| {
-        let line = bytes[..e.valid_up_to()].split(|b| *b == b'\n').count();
-        wrong(Fault::new(
-            format!("line {line}"),
-            "the text is not UTF-8; save the file as \"CSV UTF-8\"",
-        ))
+    let text = String::from_utf8(bytes).map_err(|e| {
+        let valid = e.utf8_error().valid_up_to();
+        let line = e.as_bytes()[..valid].split(|b| *b == b'\n').count();
+        SiteError::wrong(
+            path,
+            Fault::new(
+                format!("line {line}"),
+                "the text is not UTF-8; save the file as \"CSV UTF-8\"",
+            ),
+        )
     })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    Ok(match text.strip_prefix('\u{feff}') {
+        Some(rest) => rest.to_owned(),
+        None => text,
+    })
+}
+
+/// Locations of a site file, and the list of certificates that it names.
+fn load(path: &Path) -> Result<(Vec<Location>, Option<String>), SiteError> {
+    let text = text_of(path)?;
     let is_toml = path
         .extension()
         .is_some_and(|e| e.eq_ignore_ascii_case("toml"));
     if is_toml {
-        toml::locations(text)
+        toml::locations(&text)
     } else {
-        csv::locations(text)
+        csv::locations(&text).map(|locations| (locations, None))
     }
-    .map_err(wrong)
-}
-
-/// The location that has `tag`, from the file at `path`.
-///
-/// # Errors
-///
-/// [`SiteError`], also where no location has the tag.
-pub(crate) fn location(path: &Path, tag: &str) -> Result<Location, SiteError> {
-    let locations = load(path)?;
-    if let Some(found) = locations.iter().find(|l| l.tag == tag) {
-        return Ok(found.clone());
-    }
-    let near = locations
-        .iter()
-        .map(|l| (strsim::jaro_winkler(&l.tag, tag), &l.tag))
-        .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))
-        // Below this two tags only share some letters.
-        .filter(|(likeness, _)| *likeness > 0.8);
-    Err(SiteError::UnknownTag {
-        path: path.to_owned(),
-        tag: tag.to_owned(),
-        known: match near {
-            Some((_, tag)) => format!("did you mean {tag:?}?"),
-            None => format!("the file has {} locations", locations.len()),
-        },
-    })
-}
-
-/// Lays what the user gave over what the site file says.
-///
-/// A field that was given outranks the same field of the site. Where it makes others
-/// meaningless, those fall away with it, lest the values of one substance be used for
-/// another: a gas drops the site's group, ignition temperature and class; a dust drops
-/// group, ignition temperatures and surface limit; a zone drops the EPL that a risk
-/// assessment found for the site's zone.
-pub(crate) fn overlay(mut site: PlaceFields, given: &PlaceFields) -> PlaceFields {
-    if given.zone.is_some() && given.zone != site.zone {
-        site.epl = None;
-    }
-    if !given.gas.is_empty() && given.gas != site.gas {
-        site.gas.clear();
-        site.gas_group = None;
-        site.ignition_c = None;
-        site.t_class = None;
-    }
-    if !given.dust.is_empty() && given.dust != site.dust {
-        site.dust.clear();
-        site.dust_group = None;
-        site.cloud_ignition_c = None;
-        site.layer_ignition_c = None;
-        site.max_surface_c = None;
-    }
-    let or = |given: &Option<String>, site: Option<String>| given.clone().or(site);
-    let list = |given: &Vec<String>, site: Vec<String>| {
-        if given.is_empty() {
-            site
-        } else {
-            given.clone()
-        }
-    };
-    PlaceFields {
-        zone: or(&given.zone, site.zone),
-        epl: or(&given.epl, site.epl),
-        gas: list(&given.gas, site.gas),
-        gas_group: or(&given.gas_group, site.gas_group),
-        ignition_c: or(&given.ignition_c, site.ignition_c),
-        t_class: or(&given.t_class, site.t_class),
-        dust: list(&given.dust, site.dust),
-        dust_group: or(&given.dust_group, site.dust_group),
-        cloud_ignition_c: or(&given.cloud_ignition_c, site.cloud_ignition_c),
-        layer_ignition_c: or(&given.layer_ignition_c, site.layer_ignition_c),
-        layer_mm: or(&given.layer_mm, site.layer_mm),
-        max_surface_c: or(&given.max_surface_c, site.max_surface_c),
-        ambient_c: or(&given.ambient_c, site.ambient_c),
-        ip: or(&given.ip, site.ip),
-    }
+    .map_err(|fault| SiteError::wrong(path, fault))
 }
 
 /// What to say of a key or column that a location does not have.
@@ -213,76 +272,4 @@ fn doubled(locations: &[Location]) -> Option<&str> {
     let mut tags: Vec<&str> = locations.iter().map(|l| l.tag.as_str()).collect();
     tags.sort_unstable();
     tags.windows(2).find(|w| w[0] == w[1]).map(|w| w[0])
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn fields(pairs: &[(&str, &str)]) -> PlaceFields {
-        let mut fields = PlaceFields::default();
-        for (key, value) in pairs {
-            assert!(crate::answer::set_field(
-                &mut fields,
-                key,
-                (*value).to_owned()
-            ));
-        }
-        fields
-    }
-
-    #[test]
-    fn another_gas_drops_what_the_site_says_of_its_own() {
-        let site = fields(&[
-            ("zone", "1"),
-            ("gas", "ethanol"),
-            ("gas_group", "IIB"),
-            ("ignition_c", "400"),
-            ("ambient_c", "-20..45"),
-        ]);
-        let got = overlay(site, &fields(&[("gas", "hydrogen")]));
-        assert_eq!(
-            got,
-            fields(&[("zone", "1"), ("gas", "hydrogen"), ("ambient_c", "-20..45")])
-        );
-    }
-
-    #[test]
-    fn one_value_of_the_same_gas_is_replaced_alone() {
-        let site = fields(&[
-            ("gas", "ethanol"),
-            ("gas_group", "IIA"),
-            ("ignition_c", "400"),
-        ]);
-        let got = overlay(site, &fields(&[("gas_group", "IIB")]));
-        assert_eq!(
-            got,
-            fields(&[
-                ("gas", "ethanol"),
-                ("gas_group", "IIB"),
-                ("ignition_c", "400")
-            ])
-        );
-    }
-
-    #[test]
-    fn another_zone_drops_the_level_of_the_risk_assessment() {
-        let site = fields(&[("zone", "1"), ("epl", "Gc")]);
-        let got = overlay(site.clone(), &fields(&[("zone", "0")]));
-        assert_eq!(got, fields(&[("zone", "0")]));
-        assert_eq!(overlay(site.clone(), &fields(&[("zone", "1")])), site);
-    }
-
-    #[test]
-    fn another_dust_drops_the_values_of_the_first() {
-        let site = fields(&[
-            ("dust", "grain"),
-            ("dust_group", "IIIB"),
-            ("cloud_ignition_c", "420"),
-            ("layer_ignition_c", "290"),
-            ("layer_mm", "5"),
-        ]);
-        let got = overlay(site, &fields(&[("dust", "aluminium")]));
-        assert_eq!(got, fields(&[("dust", "aluminium"), ("layer_mm", "5")]));
-    }
 }

@@ -1,13 +1,16 @@
 //! What every request shares.
 
+use crate::answer::KeyError;
 use crate::config::ServeConfig;
 use crate::environment::Environment;
 use crate::gate::Gate;
-use crate::pipeline::{PhotoReader, read_photo};
+use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
 use crate::problem::{Code, Problem};
+use crate::site::Site;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 use vetplate_ocr::Limits;
+use vetplate_parser::place::PlaceFields;
 
 /// A small picture of a plate that is read once before the service calls itself ready.
 const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
@@ -24,10 +27,11 @@ struct Inner {
     limits: Limits,
     request_timeout: Duration,
     environment: Environment,
+    site: OnceLock<Site>,
 }
 
 impl AppState {
-    /// A service that cannot read photos yet.
+    /// A service that cannot read photos yet and knows no site.
     pub fn new(config: &ServeConfig, environment: Environment) -> Self {
         Self(Arc::new(Inner {
             reader: OnceLock::new(),
@@ -35,7 +39,52 @@ impl AppState {
             limits: config.limits(),
             request_timeout: config.request_timeout(),
             environment,
+            site: OnceLock::new(),
         }))
+    }
+
+    /// Lets requests name the locations of a site, and holds plates against its certificates.
+    /// Only the first call counts.
+    pub fn install_site(&self, site: Site) {
+        // A second site is dropped: the first is already in use.
+        let _ = self.0.site.set(site);
+    }
+
+    /// The place that a request describes by its keys and by the tag of a location.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::InvalidPlace`] with every key that cannot be used.
+    pub fn place(
+        &self,
+        given: PlaceFields,
+        location: Option<&str>,
+    ) -> Result<Option<GivenPlace>, Problem> {
+        let none = Site::default();
+        let site = self.0.site.get().unwrap_or(&none);
+        let tag = location.map(str::trim).filter(|tag| !tag.is_empty());
+        let refused = |tag: &str, message: String| {
+            Problem::place(vec![KeyError {
+                key: "location".to_owned(),
+                value: tag.to_owned(),
+                message,
+            }])
+        };
+        let location = match tag {
+            None => None,
+            Some(tag) if site.locations().is_empty() => {
+                return Err(refused(
+                    tag,
+                    "location: this service knows no site; it is started with --site FILE"
+                        .to_owned(),
+                ));
+            }
+            Some(tag) => Some(
+                site.location(tag)
+                    .map_err(|e| refused(tag, format!("location: {}", e.without_path())))?,
+            ),
+        };
+        site.place(given, location).map_err(Problem::place)
     }
 
     /// Takes the reader into service once it has read the picture of the self-check.

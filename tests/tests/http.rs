@@ -16,7 +16,7 @@ use tokio::task::JoinSet;
 use tower::ServiceExt;
 use vetplate::answer::ModelDto;
 use vetplate::pipeline::PhotoReader;
-use vetplate::{AppState, Code, Environment, ServeConfig, app, openapi};
+use vetplate::{AppState, Code, Environment, ServeConfig, Site, app, openapi};
 use vetplate_fixtures::bad_inputs;
 use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
 
@@ -307,6 +307,9 @@ async fn places_that_cannot_be_used_are_named() {
         ("zone=1&zone=2", "zone"),
         ("zone=1&colour=red", "colour"),
         ("ignition_c=hot", "ignition_c"),
+        ("zone=1&dust=wood", "zone"),
+        ("zone=21&gas=ethanol", "zone"),
+        ("zone=1&gas=ethanol&epl=Db", "epl"),
     ];
     let service = service();
     for (query, field) in cases {
@@ -403,6 +406,51 @@ async fn markings_are_decoded_from_text_and_lines() {
     assert_eq!(json["markings"][0]["protections"][0]["code"], "d");
     assert_eq!(json["ip"], "IP66");
     assert_eq!(json["verdict"]["place"]["ambient_c"], json!([-20, 40]));
+}
+
+#[tokio::test]
+async fn a_location_of_the_site_is_a_place_and_brings_its_certificates() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let site = folder.path().join("site.csv");
+    std::fs::write(&site, "tag,zone,gas\nSH-02,1,ethanol\n").unwrap();
+    let list = folder.path().join("certificates.csv");
+    std::fs::write(&list, "number,marking\nABC 14 ATEX 1,Ex db IIB T4 Gb\n").unwrap();
+    let state = AppState::new(&config(), environment());
+    state.install(Ok(Arc::new(reader(&["ABC 14 ATEX 1", PLATE]))));
+    state.install_site(Site::open(Some(&site), Some(&list)).unwrap());
+    let service = app(state);
+    let typed = json!({"text": format!("ABC 14 ATEX 1; {PLATE}"), "location": "SH-02"});
+    let parts = [
+        ("location", None, &b"SH-02"[..]),
+        ("photo", Some("a.jpg"), &picture()[..]),
+    ];
+    for request in [
+        post_json(&typed),
+        post("/v1/readings?location=SH-02", "image/jpeg", picture()),
+        form(&parts),
+    ] {
+        let json = send(&service, request).await.json();
+        assert_eq!(
+            json["verdict"]["place"]["gas"],
+            json!(["ethanol"]),
+            "{json}"
+        );
+        let grounds = json["verdict"]["grounds"].to_string();
+        assert!(grounds.contains("group: the plate has IIC"), "{grounds}");
+    }
+    let unknown = json!({"text": PLATE, "location": "SH-2"});
+    let answered = send(&service, post_json(&unknown)).await;
+    let problem = answered.is_problem(Code::InvalidPlace);
+    assert!(problem.to_string().contains("did you mean"), "{problem}");
+    assert!(!problem.to_string().contains("site.csv"), "{problem}");
+}
+
+#[tokio::test]
+async fn without_a_site_no_location_is_known() {
+    let request = json!({"text": PLATE, "location": "SH-02"});
+    let answered = send(&service(), post_json(&request)).await;
+    let problem = answered.is_problem(Code::InvalidPlace);
+    assert!(problem.to_string().contains("--site"), "{problem}");
 }
 
 #[tokio::test]
@@ -567,6 +615,26 @@ async fn a_loop_is_checked_line_by_line() {
     send(&service, ask(slip))
         .await
         .is_problem(Code::InvalidRequest);
+}
+
+#[tokio::test]
+async fn a_loop_may_bring_the_text_of_its_plates() {
+    let body = json!({
+        "source": {"plate": "[Ex ia Ga] IIC; Uo = 25.2 V Io = 93 mA Po = 0.59 W; \
+                             Co = 107 nF Lo = 4.2 mH"},
+        "devices": [{"plate": "Ex ia IIC T4 Ga; Ui = 30 V Ii = 120 mA Pi = 0.8 W; Ci = 5 nF",
+                     "li_uh": 0}],
+        "cable": {"length_m": 300, "ordinary": true}
+    });
+    let service = service();
+    let request = |body: &Value| post("/v1/loops", "application/json", body.to_string());
+    let json = send(&service, request(&body)).await.json();
+    assert_eq!(json["overall"], "pass", "{json}");
+    assert_eq!(json["plates"][1]["values"][1]["value"], "30 V");
+    let mut empty = body;
+    empty["source"]["plate"] = json!("  ");
+    let problem = send(&service, request(&empty)).await;
+    problem.is_problem(Code::InvalidRequest);
 }
 
 #[tokio::test]
@@ -796,8 +864,9 @@ async fn openapi_describes_place_and_problem() {
         .keys()
         .map(String::as_str)
         .collect();
-    assert_eq!(names, of_place);
-    assert_eq!(names.len(), 14);
+    let beside: Vec<&&str> = names.difference(&of_place).collect();
+    assert_eq!(beside, [&"location"]);
+    assert_eq!(names.len(), 15);
     let problem = &api["components"]["schemas"]["Problem"]["required"];
     for key in ["type", "title", "status", "detail", "code"] {
         assert!(problem.to_string().contains(key), "{problem}");

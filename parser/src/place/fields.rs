@@ -1,8 +1,14 @@
 //! From fields of text to a place: strict, and every refusal says what to write instead.
 
+mod contradictions;
+mod groups;
+mod names;
+mod values;
+
 use super::{NamedSubstance, Place, PlaceError, PlaceFields, Zone};
-use crate::marking::{Ambient, Atmosphere, Epl, Group, TClass};
-use crate::substance::{self, Kind, Match};
+use crate::marking::{Atmosphere, Epl, TClass};
+use crate::substance::{self, Kind};
+use values::{LAYER_MM, TEMPERATURE_C};
 
 impl Place {
     /// Reads a place from its fields.
@@ -26,14 +32,6 @@ impl Place {
     }
 }
 
-/// Temperatures outside this range are a slip of the pen: nothing ignites below, no table
-/// goes above.
-const TEMPERATURE_C: (f64, f64) = (-273.15, 2000.0);
-/// Ambient temperatures of any place on earth or in process heat.
-const AMBIENT_C: (f64, f64) = (-100.0, 300.0);
-/// Deeper than this is a silo, not a layer.
-const LAYER_MM: (f64, f64) = (0.0, 100_000.0);
-
 #[derive(Default)]
 struct Reader {
     errors: Vec<PlaceError>,
@@ -43,17 +41,6 @@ fn given(field: Option<&String>) -> Option<&str> {
     field.map(|t| t.trim()).filter(|t| !t.is_empty())
 }
 
-/// A plain decimal number; a typographic minus counts.
-fn decimal(text: &str) -> Option<f64> {
-    let text = text.trim().replace('−', "-");
-    let plain = text
-        .strip_prefix(['+', '-'])
-        .unwrap_or(&text)
-        .chars()
-        .all(|c| c.is_ascii_digit() || c == '.');
-    if plain { text.parse().ok() } else { None }
-}
-
 impl Reader {
     fn refuse(&mut self, field: &'static str, value: &str, message: String) {
         self.errors.push(PlaceError {
@@ -61,38 +48,6 @@ impl Reader {
             value: value.to_owned(),
             message,
         });
-    }
-
-    fn number(
-        &mut self,
-        field: &'static str,
-        text: Option<&String>,
-        (low, high): (f64, f64),
-        unit: &str,
-    ) -> Option<f64> {
-        let text = given(text)?;
-        match decimal(text) {
-            Some(value) if value >= low && value <= high => Some(value),
-            Some(value) => {
-                self.refuse(
-                    field,
-                    text,
-                    format!("{field}: {value} is outside {low} to {high} {unit}"),
-                );
-                None
-            }
-            None => {
-                self.refuse(
-                    field,
-                    text,
-                    format!(
-                        "{field}: '{text}' is no decimal number; write the number in {unit} \
-                         alone, such as 135 or 22.5"
-                    ),
-                );
-                None
-            }
-        }
     }
 
     fn place(&mut self, fields: &PlaceFields) -> Place {
@@ -222,312 +177,4 @@ impl Reader {
             format!("zone: '{text}' is no zone; {}", super::UnknownZone),
         );
     }
-
-    fn groups(&mut self, fields: &PlaceFields, place: &mut Place) {
-        let division = place.division();
-        let mine = matches!(place.zone, Some(Zone::MineM1 | Zone::MineM2));
-        if let Some(text) = given(fields.gas_group.as_ref()) {
-            match group(text) {
-                Some(g @ (Group::IIA | Group::IIB | Group::IIBPlusH2 | Group::IIC))
-                    if division.is_none() =>
-                {
-                    place.gas_group = Some(g);
-                }
-                Some(Group::I) if mine => place.gas_group = Some(Group::I),
-                Some(g @ Group::American(_)) if g.atmosphere() == Atmosphere::Gas => {
-                    match division {
-                        Some((1, _)) => place.gas_group = Some(g),
-                        None if place.zone.is_none() => place.gas_group = Some(g),
-                        None => self.refuse(
-                            "gas_group",
-                            text,
-                            format!(
-                                "gas_group: letter '{text}' belongs to a class and division; \
-                                 with a zone write IIA, IIB, IIB+H2 or IIC"
-                            ),
-                        ),
-                        Some(_) => self.refuse(
-                            "gas_group",
-                            text,
-                            format!(
-                                "gas_group: '{text}' is a gas group, but the place is no \
-                                 Class I; Class II takes E, F or G, Class III none"
-                            ),
-                        ),
-                    }
-                }
-                Some(g @ Group::American(_)) => match division {
-                    // The flag takes A to G; E to G are dusts.
-                    Some((2, _)) => place.dust_group = Some(g),
-                    None if place.zone.is_none() => place.dust_group = Some(g),
-                    _ => self.refuse(
-                        "gas_group",
-                        text,
-                        format!("gas_group: '{text}' is a dust group of Class II, but the place is not Class II"),
-                    ),
-                },
-                Some(Group::IIA | Group::IIB | Group::IIBPlusH2 | Group::IIC) => self.refuse(
-                    "gas_group",
-                    text,
-                    format!(
-                        "gas_group: '{text}' belongs to a zone; with a class and division \
-                         write A, B, C or D (E, F or G for dust)"
-                    ),
-                ),
-                Some(Group::IIIA | Group::IIIB | Group::IIIC) => self.refuse(
-                    "gas_group",
-                    text,
-                    format!("gas_group: '{text}' is a dust group; give it as dust_group"),
-                ),
-                _ => self.refuse(
-                    "gas_group",
-                    text,
-                    format!(
-                        "gas_group: '{text}' is no gas group; write IIA, IIB, IIB+H2 or IIC, \
-                         or A to D with a class and division"
-                    ),
-                ),
-            }
-        }
-        if let Some(text) = given(fields.dust_group.as_ref()) {
-            match group(text) {
-                Some(g @ (Group::IIIA | Group::IIIB | Group::IIIC)) if division.is_none() => {
-                    place.dust_group = Some(g);
-                }
-                Some(g @ Group::American(_))
-                    if g.atmosphere() == Atmosphere::Dust
-                        && (matches!(division, Some((2, _))) || place.zone.is_none()) =>
-                {
-                    place.dust_group = Some(g);
-                }
-                Some(Group::IIIA | Group::IIIB | Group::IIIC) => self.refuse(
-                    "dust_group",
-                    text,
-                    format!("dust_group: '{text}' belongs to a zone; with Class II write E, F or G, with Class III leave it out"),
-                ),
-                _ => self.refuse(
-                    "dust_group",
-                    text,
-                    format!(
-                        "dust_group: '{text}' is no dust group; write IIIA, IIIB or IIIC, \
-                         or E, F or G with Class II"
-                    ),
-                ),
-            }
-        }
-    }
-
-    fn ambient(&mut self, text: Option<&String>) -> Option<Ambient> {
-        let text = given(text)?;
-        let lower = text.to_lowercase();
-        let pair = ["...", "..", "…", " to "]
-            .iter()
-            .find_map(|mark| lower.split_once(mark));
-        let ends = pair.and_then(|(low, high)| Some((decimal(low)?, decimal(high)?)));
-        let Some((low_c, high_c)) = ends else {
-            self.refuse(
-                "ambient_c",
-                text,
-                format!("ambient_c: '{text}' is no range; write LO..HI in °C, such as -20..40"),
-            );
-            return None;
-        };
-        if low_c > high_c {
-            self.refuse(
-                "ambient_c",
-                text,
-                format!("ambient_c: {low_c}..{high_c} is reversed; write {high_c}..{low_c}"),
-            );
-            return None;
-        }
-        if low_c < AMBIENT_C.0 || high_c > AMBIENT_C.1 {
-            self.refuse(
-                "ambient_c",
-                text,
-                format!(
-                    "ambient_c: {low_c}..{high_c} goes outside {}..{} °C",
-                    AMBIENT_C.0, AMBIENT_C.1
-                ),
-            );
-            return None;
-        }
-        Some(Ambient { low_c, high_c })
-    }
-
-    fn ip(&mut self, text: Option<&String>) -> Option<(Option<u8>, Option<u8>)> {
-        let text = given(text)?;
-        let tight: String = text
-            .to_uppercase()
-            .chars()
-            .filter(|c| !c.is_whitespace())
-            .collect();
-        let digits: Vec<char> = tight.strip_prefix("IP").unwrap_or(&tight).chars().collect();
-        let digit = |c: char, most: u32| match c {
-            'X' => Some(None),
-            c => c.to_digit(10).filter(|d| *d <= most).map(|d| Some(d as u8)),
-        };
-        if let [first, second] = digits.as_slice()
-            && let (Some(first), Some(second)) = (digit(*first, 6), digit(*second, 9))
-            && (first.is_some() || second.is_some())
-        {
-            return Some((first, second));
-        }
-        self.refuse(
-            "ip",
-            text,
-            format!("ip: '{text}' is no IP code; write two digits or X, such as 65, IP66 or 6X"),
-        );
-        None
-    }
-
-    fn named(
-        &mut self,
-        field: &'static str,
-        name: &str,
-        found: Match,
-        kind: Kind,
-        own_values: bool,
-    ) -> Option<usize> {
-        match found {
-            Match::One(row) => Some(row),
-            Match::Many(rows) => {
-                let names: Vec<String> = rows
-                    .iter()
-                    .map(|&row| match kind {
-                        Kind::Gas => {
-                            let gas = &substance::gases()[row];
-                            format!("{} ({})", gas.name, gas.cas)
-                        }
-                        Kind::Dust => substance::dusts()[row].name.to_owned(),
-                    })
-                    .collect();
-                self.refuse(
-                    field,
-                    name,
-                    format!(
-                        "{field}: '{name}' stands for several substances; write one of {}",
-                        names.join(", ")
-                    ),
-                );
-                None
-            }
-            Match::None if own_values => None,
-            Match::None => {
-                let mut near: Vec<&str> = Vec::new();
-                for hit in substance::find(name) {
-                    if hit.kind == kind && !near.contains(&hit.name()) && near.len() < 4 {
-                        near.push(hit.name());
-                    }
-                }
-                let meant = if near.is_empty() {
-                    String::new()
-                } else {
-                    format!("; did you mean {}?", near.join(", "))
-                };
-                let values = match kind {
-                    Kind::Gas => "gas_group and ignition_c",
-                    Kind::Dust => "dust_group (and cloud_ignition_c, layer_ignition_c)",
-                };
-                self.refuse(
-                    field,
-                    name,
-                    format!(
-                        "{field}: '{name}' is not in the table{meant} For a mixture or a trade \
-                         name give {values} as well"
-                    )
-                    .replacen("table For", "table. For", 1),
-                );
-                None
-            }
-        }
-    }
-
-    fn contradictions(&mut self, fields: &PlaceFields, place: &Place) {
-        let zone_text = given(fields.zone.as_ref()).unwrap_or_default();
-        let Some(zone) = place.zone else { return };
-        let (gas, dust) = (place.speaks_of_gas(), place.speaks_of_dust());
-        let Some(atmosphere) = zone.atmosphere() else {
-            if let Some(epl) = place.epl {
-                self.refuse(
-                    "epl",
-                    &epl.to_string(),
-                    format!("epl: {epl} is asked for, but the place is non-hazardous; give the zone or leave one out"),
-                );
-            }
-            return;
-        };
-        let both = place.dust_zone.is_some();
-        if atmosphere == Atmosphere::Gas && !both && dust && !gas {
-            self.refuse(
-                "zone",
-                zone_text,
-                format!(
-                    "zone: {} is a place with gas, but only dust is described; give the gas, \
-                     or a dust zone (20, 21, 22), or both as 1 + 21",
-                    zone.words()
-                ),
-            );
-        }
-        if atmosphere == Atmosphere::Dust && !both && gas && !dust {
-            self.refuse(
-                "zone",
-                zone_text,
-                format!(
-                    "zone: {} is a place with dust, but only gas is described; give the dust, \
-                     or a gas zone (0, 1, 2), or both as 1 + 21",
-                    zone.words()
-                ),
-            );
-        }
-        if let Some(epl) = place.epl {
-            if place.division().is_some() {
-                self.refuse(
-                    "epl",
-                    &epl.to_string(),
-                    format!("epl: {epl} belongs to a zone, not to a class and division"),
-                );
-            } else if place.zone_of(epl.atmosphere).is_none() {
-                self.refuse(
-                    "epl",
-                    &epl.to_string(),
-                    format!(
-                        "epl: {epl} does not speak of the atmosphere of {}",
-                        zone.words()
-                    ),
-                );
-            }
-        }
-    }
-}
-
-/// Reads a group as people write it: `IIB`, `ii b`, `IIB+H2`, `IIB + H2`, `D`, `Group C, D`.
-fn group(text: &str) -> Option<Group> {
-    let upper = text.to_uppercase();
-    let tight: String = upper
-        .replace('₂', "2")
-        .replace("GROUPS", "")
-        .replace("GROUP", "")
-        .chars()
-        .filter(|c| !c.is_whitespace())
-        .collect();
-    Some(match tight.as_str() {
-        "I" => Group::I,
-        "IIA" => Group::IIA,
-        "IIB" => Group::IIB,
-        "IIB+H2" => Group::IIBPlusH2,
-        "IIC" => Group::IIC,
-        "IIIA" => Group::IIIA,
-        "IIIB" => Group::IIIB,
-        "IIIC" => Group::IIIC,
-        letters => {
-            let letters: Vec<char> = letters.chars().filter(|c| *c != ',').collect();
-            let all = |range: std::ops::RangeInclusive<char>| {
-                !letters.is_empty() && letters.iter().all(|l| range.contains(l))
-            };
-            if !all('A'..='D') && !all('E'..='G') {
-                return None;
-            }
-            Group::American(letters)
-        }
-    })
 }

@@ -94,7 +94,7 @@ fn origin(case: &Case<'_>, marking: &Marking, have: Epl) -> String {
         return format!("EPL {have}");
     }
     if case.suspected("da outside gas sensor use") {
-        return format!("da outside a gas sensor counts as db (EPL {have})");
+        return format!("da outside a gas sensor, which counts as db (EPL {have}),");
     }
     if let Some(p) = marking.own_protections().find(|p| p.epl == Some(have)) {
         return format!("type {} (EPL {have})", p.printed());

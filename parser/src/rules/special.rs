@@ -52,7 +52,7 @@ impl Rule for SpecialTypes {
         let level_letter = |p: &Protection| p.level.chars().next().and_then(Level::from_letter);
         for p in &types {
             match p.kind.value {
-                ProtectionType::Special if level_letter(p).is_none() && marking.epl.is_empty() => {
+                ProtectionType::Special if level_letter(p).is_none() => {
                     add(
                         Outcome::Undecided,
                         "s: the level of special protection is known only from the certificate",

@@ -1,6 +1,7 @@
 //! Finds a substance by name, synonym, formula or CAS number.
 
 use super::{dusts, gases};
+use std::collections::BTreeMap;
 
 /// Gas or dust.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -48,6 +49,8 @@ pub enum Match {
 /// Names below this likeness are not worth showing: `ethnol` to `ethanol` has 0.86,
 /// unrelated names of equal length seldom reach 0.6.
 const LIKENESS: f64 = 0.66;
+/// Likeness of a row of the same atoms: nearer than any misspelt name.
+const ISOMER: f64 = 0.99;
 /// More hits than this help nobody.
 const SHOWN: usize = 10;
 
@@ -159,12 +162,14 @@ pub fn dust(query: &str) -> Match {
 }
 
 fn likeness(query: &str, name: &str) -> f64 {
+    // The larger the share of the name that the query is, the likelier it is meant.
+    let share = query.len() as f64 / name.len().max(1) as f64;
     if name == query {
         1.0
     } else if name.starts_with(query) && query.len() > 2 {
-        0.95
+        0.85 + 0.14 * share
     } else if name.contains(query) && query.len() > 2 {
-        0.9
+        0.8 + 0.15 * share
     } else {
         strsim::normalized_damerau_levenshtein(query, name)
     }
@@ -173,6 +178,79 @@ fn likeness(query: &str, name: &str) -> f64 {
 /// True if two names differ in case, accents, hyphens or spelling only.
 pub(crate) fn same_name(a: &str, b: &str) -> bool {
     fold(a) == fold(b)
+}
+
+/// The one row that a query with a slip of the pen means; none where no name is near, or where
+/// two rows are equally near. What is found so is to be shown to a person, never used.
+///
+/// ```
+/// use vetplate_parser::substance::nearest;
+/// assert_eq!(nearest("ethnol").unwrap().name(), "ethanol");
+/// assert_eq!(nearest("natural gas"), None);
+/// ```
+pub fn nearest(query: &str) -> Option<Hit> {
+    let folded = fold(query);
+    // One slip in five letters: in less than five any word is near another.
+    let slips = folded.chars().count() / 5;
+    let distance = |hit: &Hit| strsim::osa_distance(&folded, &fold(hit.matched));
+    let mut near: Vec<(usize, Hit)> = find(query)
+        .into_iter()
+        .map(|hit| (distance(&hit), hit))
+        .filter(|(distance, _)| *distance <= slips)
+        .collect();
+    near.sort_by_key(|(distance, _)| *distance);
+    match near.as_slice() {
+        [(best, _), (next, _), ..] if best == next => None,
+        _ => near.into_iter().next().map(|(_, hit)| hit),
+    }
+}
+
+/// Atoms of a formula, by element; none where the text is no formula. Chains as chemists write
+/// them (`CH3CH2OH`, `C6H5(CH3)`) count alike.
+fn atoms(text: &str) -> Option<BTreeMap<String, u32>> {
+    let mut groups: Vec<BTreeMap<String, u32>> = vec![BTreeMap::new()];
+    let chars: Vec<char> = formula(text).chars().collect();
+    let mut at = 0;
+    let number = |at: &mut usize| {
+        let start = *at;
+        while chars.get(*at).is_some_and(char::is_ascii_digit) {
+            *at += 1;
+        }
+        let digits: String = chars[start..*at].iter().collect();
+        if digits.is_empty() {
+            Some(1)
+        } else {
+            digits.parse::<u32>().ok().filter(|n| *n < 1000)
+        }
+    };
+    while let Some(&c) = chars.get(at) {
+        at += 1;
+        match c {
+            '(' => groups.push(BTreeMap::new()),
+            ')' => {
+                let times = number(&mut at)?;
+                let inner = groups.pop()?;
+                let outer = groups.last_mut()?;
+                for (element, count) in inner {
+                    let sum = outer.entry(element).or_default();
+                    *sum = sum.checked_add(count.checked_mul(times)?)?;
+                }
+            }
+            'A'..='Z' => {
+                let mut element = c.to_string();
+                if let Some(&small) = chars.get(at).filter(|s| s.is_ascii_lowercase()) {
+                    element.push(small);
+                    at += 1;
+                }
+                let count = number(&mut at)?;
+                let sum = groups.last_mut()?.entry(element).or_default();
+                *sum = sum.checked_add(count)?;
+            }
+            _ => return None,
+        }
+    }
+    let all = groups.pop()?;
+    (groups.is_empty() && all.len() > 1).then_some(all)
 }
 
 /// Every row that the query may mean, nearest first.
@@ -188,6 +266,7 @@ pub fn find(query: &str) -> Vec<Hit> {
         return Vec::new();
     }
     let wanted = formula(trimmed);
+    let composition = atoms(trimmed);
     let best = |kind, row, names: &mut dyn Iterator<Item = &'static str>| {
         names
             .map(|name| Hit {
@@ -217,6 +296,21 @@ pub fn find(query: &str) -> Vec<Hit> {
                 row,
                 &mut std::iter::once(g.name).chain(g.synonyms.iter().copied()),
             ),
+        };
+        // A formula written as a chain has isomers, so it is near and never the same.
+        let isomer = composition.as_ref().and_then(|c| {
+            g.formulas
+                .iter()
+                .copied()
+                .find(|f| atoms(f).as_ref() == Some(c))
+        });
+        let hit = match (isomer, hit) {
+            (Some(matched), Some(hit)) if hit.score < ISOMER => Some(Hit {
+                matched,
+                score: ISOMER,
+                ..hit
+            }),
+            (_, hit) => hit,
         };
         hits.extend(hit.filter(|h| h.score >= LIKENESS));
     }
@@ -299,6 +393,50 @@ mod tests {
             );
         }
         assert!(find("").is_empty());
+    }
+
+    #[test]
+    fn a_chain_of_atoms_finds_every_isomer_and_is_no_answer() {
+        assert_eq!(gas("C2H5OH"), Match::None);
+        let names: Vec<&str> = find("C2H5OH").iter().map(Hit::name).collect();
+        assert!(
+            names.starts_with(&["ethanol", "dimethyl ether"]),
+            "{names:?}"
+        );
+        assert_eq!(find("CH3OH")[0].name(), "methanol");
+        assert_eq!(find("(CH3)2CO")[0].name(), "acetone");
+        assert_eq!(atoms("C6H5(CH3)"), atoms("C7H8"));
+        for text in ["", "CH3)", "(CH3", "ethanol", "H2", "C99999999999H"] {
+            assert_eq!(atoms(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn one_slip_leaves_one_row() {
+        for (query, name) in [
+            ("ethnol", "ethanol"),
+            ("Äthanol", "ethanol"),
+            ("methan", "methane"),
+            ("acetylen", "acetylene"),
+            ("stryene", "styrene"),
+            ("ammoniac", "ammonia"),
+            ("tolune", "toluene"),
+            ("hydrgen", "hydrogen"),
+            ("propan", "propane"),
+            ("wheat flower", "wheat flour"),
+        ] {
+            assert_eq!(nearest(query).map(|h| h.name()), Some(name), "{query}");
+        }
+        for query in [
+            "",
+            "tin",
+            "natural gas",
+            "whisky",
+            "propanol",
+            "unobtainium",
+        ] {
+            assert_eq!(nearest(query), None, "{query}");
+        }
     }
 
     #[test]

@@ -6,6 +6,7 @@
 
 use super::notes::notes;
 use super::{Deciding, Ground, Outcome, Verdict};
+use crate::certificates::CertificateList;
 use crate::marking::Atmosphere;
 use crate::place::{Place, Zone};
 use crate::rules::{Case, RULES, Scope};
@@ -36,24 +37,17 @@ fn ask(case: &Case<'_>, scope: Scope) -> Vec<Ground> {
 }
 
 /// Several markings for one atmosphere: the best wins, for one that satisfies is enough.
-fn best_marking(
-    plate: &Plate,
-    suspicions: &[Suspicion],
-    place: &Place,
-    atmosphere: Atmosphere,
-    notes: &mut Vec<String>,
-) -> Vec<Ground> {
+fn best_marking(whole: &Case<'_>, atmosphere: Atmosphere, notes: &mut Vec<String>) -> Vec<Ground> {
+    let plate = whole.plate;
     let mut answers: Vec<(usize, Outcome, Vec<Ground>)> = Vec::new();
     for (index, marking) in plate.markings.iter().enumerate() {
         if !marking.speaks_of(atmosphere) {
             continue;
         }
         let case = Case {
-            plate,
-            suspicions,
-            place,
             marking: Some(index),
             atmosphere: Some(atmosphere),
+            ..*whole
         };
         let grounds = if marking.associated_only() {
             // Nothing else can be asked of what belongs outside.
@@ -86,6 +80,15 @@ fn best_marking(
 
 /// The verdict on one reading alone.
 pub fn judge_plate(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Verdict {
+    judge_reading(plate, suspicions, place, None)
+}
+
+fn judge_reading(
+    plate: &Plate,
+    suspicions: &[Suspicion],
+    place: &Place,
+    certificates: Option<&CertificateList>,
+) -> Verdict {
     let mut extra = Vec::new();
     let case = Case {
         plate,
@@ -93,6 +96,7 @@ pub fn judge_plate(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Ve
         place,
         marking: None,
         atmosphere: None,
+        certificates,
     };
     let mut grounds = ask(&case, Scope::Plate);
     if place.zone == Some(Zone::NonHazardous) {
@@ -113,9 +117,7 @@ pub fn judge_plate(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Ve
         }
     } else {
         for atmosphere in place.atmospheres() {
-            grounds.extend(best_marking(
-                plate, suspicions, place, atmosphere, &mut extra,
-            ));
+            grounds.extend(best_marking(&case, atmosphere, &mut extra));
         }
     }
     // Stable, so that grounds of equal weight stay in the order of the rules.
@@ -220,13 +222,22 @@ fn percent(weight: f64) -> String {
 /// that nobody can read caps the outcome at undecided. Where readings compete but come to the
 /// same outcome, the doubt does not matter here and a note says so.
 pub fn judge(reading: &Reading, place: &Place) -> Verdict {
+    judge_with(reading, place, None)
+}
+
+/// As [`judge`], with every reading held against the site's certificates, too.
+pub fn judge_with(
+    reading: &Reading,
+    place: &Place,
+    certificates: Option<&CertificateList>,
+) -> Verdict {
     let verdicts: Vec<Verdict> = reading
         .readings
         .iter()
-        .map(|r| judge_plate(&r.plate, &r.suspicions, place))
+        .map(|r| judge_reading(&r.plate, &r.suspicions, place, certificates))
         .collect();
     let Some(first) = verdicts.first() else {
-        return judge_plate(&Plate::default(), &[], place);
+        return judge_reading(&Plate::default(), &[], place, certificates);
     };
     let mut verdict = first.clone();
     let outcomes: Vec<Outcome> = verdicts.iter().map(|v| v.outcome).collect();

@@ -1,5 +1,9 @@
 //! An intrinsically safe loop: how it is taken in and what its check answers.
 
+mod plate;
+
+pub use plate::{LoopPlateDto, LoopPlates, LoopValueDto, PlateInput};
+
 use super::{KeyError, rounded};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -46,7 +50,7 @@ pub struct LoopDto {
     pub boundary: Option<bool>,
 }
 
-/// The associated apparatus.
+/// The associated apparatus, by its values or by its plate; values outrank the plate.
 #[derive(Debug, Clone, Default, Deserialize, ToSchema)]
 #[serde(default, deny_unknown_fields)]
 #[schema(as = LoopSource)]
@@ -55,6 +59,8 @@ pub struct LoopDto {
     reason = "the other keys are the printed names with their units"
 )]
 pub struct LoopSourceDto {
+    /// The text of its plate; `;` or a line break separates the lines.
+    pub plate: Option<String>,
     /// Group of the column that Co, Lo and Lo/Ro were taken from.
     pub gas_group: Option<String>,
     /// `ia`, `ib` or `ic`.
@@ -71,7 +77,7 @@ pub struct LoopSourceDto {
     pub not_simple: bool,
 }
 
-/// A field device. What is printed as negligible is 0.
+/// A field device, by its values or by its plate; values outrank the plate. What is printed as negligible is 0.
 #[derive(Debug, Clone, Default, Deserialize, ToSchema)]
 #[serde(default, deny_unknown_fields)]
 #[schema(as = LoopDevice)]
@@ -80,6 +86,8 @@ pub struct LoopSourceDto {
     reason = "the other keys are the printed names with their units"
 )]
 pub struct LoopDeviceDto {
+    /// The text of its plate; `;` or a line break separates the lines.
+    pub plate: Option<String>,
     /// `ia`, `ib` or `ic`.
     pub level: Option<String>,
     pub ui_v: Option<f64>,
@@ -172,6 +180,9 @@ pub struct LoopCheckDto {
     pub loop_level: Option<String>,
     /// What decided, what is missing, which defaults were used.
     pub notes: Vec<String>,
+    /// Which value came from which line of which plate.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plates: Vec<LoopPlateDto>,
     /// Standard and clause.
     pub source: &'static str,
 }
@@ -186,9 +197,18 @@ const CLAUSES: &str = "IEC 60079-14 16.2.4, IEC 60079-25 (checked in part; the â
 /// Every key whose value cannot be used: a number that is negative or too long, a group or
 /// level that does not exist.
 pub fn check_loop(dto: &LoopDto) -> Result<LoopCheckDto, Vec<KeyError>> {
+    check_loop_with(dto, LoopPlates::of(dto)?)
+}
+
+/// Checks a loop whose source and devices come, in part or as a whole, from plates.
+///
+/// # Errors
+///
+/// As [`check_loop`].
+pub fn check_loop_with(dto: &LoopDto, plates: LoopPlates) -> Result<LoopCheckDto, Vec<KeyError>> {
     let mut values = Values::default();
     let source = &dto.source;
-    let read = Loop {
+    let mut read = Loop {
         source: Source {
             gas_group: values.group("source.gas_group", source.gas_group.as_deref()),
             level: values.level("source.level", source.level.as_deref()),
@@ -231,7 +251,11 @@ pub fn check_loop(dto: &LoopDto) -> Result<LoopCheckDto, Vec<KeyError>> {
         values.refuse("devices", "[]", "a loop has at least one device".to_owned());
     }
     if values.errors.is_empty() {
-        Ok(LoopCheckDto::new(dto.id.clone(), &read, &check(&read)))
+        let (shown, notes) = plates.fill(&mut read);
+        let mut answer = LoopCheckDto::new(dto.id.clone(), &read, &check(&read));
+        answer.plates = shown;
+        answer.notes.extend(notes);
+        Ok(answer)
     } else {
         Err(values.errors)
     }
@@ -334,6 +358,7 @@ impl LoopCheckDto {
             longest_by_inductance_m: verdict.longest_by_inductance_m,
             loop_level: verdict.loop_level.map(|l| format!("i{}", l.letter())),
             notes: verdict.notes.clone(),
+            plates: Vec::new(),
             source: CLAUSES,
         }
     }

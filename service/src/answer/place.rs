@@ -202,6 +202,17 @@ pub struct KeyError {
     pub message: String,
 }
 
+impl KeyError {
+    /// The message without the name of the field before it, which a flag or column gives.
+    pub(crate) fn bare(&self) -> &str {
+        let message = &self.message;
+        message
+            .strip_prefix(&self.key)
+            .and_then(|rest| rest.strip_prefix(": "))
+            .unwrap_or(message)
+    }
+}
+
 impl From<PlaceError> for KeyError {
     fn from(error: PlaceError) -> Self {
         Self {

@@ -4,7 +4,9 @@ use super::Number;
 use serde::Serialize;
 use utoipa::ToSchema;
 use vetplate_parser::marking::TClass;
-use vetplate_parser::substance::{Dust, Hit, Kind, Range, Substance, Value, dusts, find, gases};
+use vetplate_parser::substance::{
+    Dust, Hit, Kind, Range, Substance, Value, dusts, find, gases, nearest,
+};
 
 /// Rows of the table.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -178,6 +180,15 @@ impl SubstancesDto {
             substances,
             note: NOTE,
         }
+    }
+
+    /// The one row that a query with a slip of the pen means; none where none or several do.
+    pub fn nearest(query: &str) -> Option<Self> {
+        let hit = nearest(query)?;
+        Some(Self {
+            substances: vec![SubstanceDto::found(&hit)],
+            note: NOTE,
+        })
     }
 
     /// Only the rows whose name is the same as the query's.

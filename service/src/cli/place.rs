@@ -61,6 +61,16 @@ pub struct PlaceArgs {
     pub location: Option<String>,
 }
 
+/// What plates are held against.
+#[derive(Debug, Clone, Default, Args)]
+#[command(next_help_heading = "Place")]
+pub struct CertificateArgs {
+    /// List of the site's certificates, CSV with the columns number, issue, type, marking,
+    /// ambient, conditions: the plate is held against its entry.
+    #[arg(long, value_name = "FILE")]
+    pub certificates: Option<PathBuf>,
+}
+
 impl PlaceArgs {
     /// What the flags say, without the site file.
     pub fn fields(&self) -> PlaceFields {

@@ -24,7 +24,7 @@ struct Typed {
 /// [`Failure`] for bad usage or where the answer cannot be written; a text that cannot be
 /// used is reported and the next one read.
 pub fn decode(args: &DecodeArgs, streams: &mut Streams<'_>) -> Result<Ending, Failure> {
-    let place = place::given(&args.place)?;
+    let place = place::judged(&args.place, &args.certificates)?;
     check_fail_on(&args.output, place.is_some())?;
     check_quotes(&args.texts)?;
     let mut ending = Ending::Answered;

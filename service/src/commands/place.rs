@@ -1,10 +1,10 @@
-//! Flags and site file → place.
+//! Flags and site files → place.
 
 use crate::answer::KeyError;
-use crate::cli::PlaceArgs;
+use crate::cli::{CertificateArgs, PlaceArgs};
 use crate::failure::Failure;
 use crate::pipeline::GivenPlace;
-use crate::site;
+use crate::site::Site;
 
 /// The place that the flags, and the site file beneath them, describe.
 ///
@@ -12,48 +12,53 @@ use crate::site;
 ///
 /// [`Failure::Usage`] that names every flag or cell that cannot be used.
 pub(super) fn given(args: &PlaceArgs) -> Result<Option<GivenPlace>, Failure> {
+    judged(args, &CertificateArgs::default())
+}
+
+/// As [`given`], to be held against a list of certificates, too.
+///
+/// # Errors
+///
+/// As [`given`], and where certificates are given without a place: they are held against a
+/// plate in its verdict.
+pub(super) fn judged(
+    args: &PlaceArgs,
+    certificates: &CertificateArgs,
+) -> Result<Option<GivenPlace>, Failure> {
     let flags = args.fields();
-    let (Some(path), Some(tag)) = (&args.site, &args.location) else {
-        return GivenPlace::check(flags).map_err(|e| usage(&e));
-    };
     // The flags alone first, so that a slip on the command line is not blamed on the file.
     GivenPlace::check(flags.clone()).map_err(|e| usage(&e))?;
-    let location = site::location(path, tag).map_err(|e| Failure::Usage(e.to_string()))?;
-    if let Err(errors) = GivenPlace::check(location.place.clone()) {
+    let list = certificates.certificates.as_deref();
+    let open = |e: crate::site::SiteError| Failure::Usage(e.to_string());
+    let site = Site::open(args.site.as_deref(), list).map_err(open)?;
+    let location = match &args.location {
+        Some(tag) => Some(site.location(tag).map_err(open)?),
+        None => None,
+    };
+    if let Some(location) = location {
+        let faults = site.faults(location);
+        if !faults.is_empty() {
+            let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            return Err(Failure::Usage(faults.join("\n")));
+        }
+    }
+    let place = site.place(flags, location).map_err(|e| usage(&e))?;
+    if place.is_none() && list.is_some() {
         return Err(Failure::Usage(
-            errors
-                .iter()
-                .map(|e| {
-                    format!(
-                        "{}: {}, column {}: {}",
-                        path.display(),
-                        location.at,
-                        e.key,
-                        bare(e)
-                    )
-                })
-                .collect::<Vec<_>>()
-                .join("\n"),
+            "--certificates: plates are held against certificates in the verdict; give the place \
+             too, --zone and what is present there, or --site and --location"
+                .to_owned(),
         ));
     }
-    GivenPlace::check(site::overlay(location.place, &flags)).map_err(|e| usage(&e))
+    Ok(place)
 }
 
 fn usage(errors: &[KeyError]) -> Failure {
     Failure::Usage(
         errors
             .iter()
-            .map(|e| format!("--{}: {}", e.key.replace('_', "-"), bare(e)))
+            .map(|e| format!("--{}: {}", e.key.replace('_', "-"), e.bare()))
             .collect::<Vec<_>>()
             .join("\n"),
     )
-}
-
-/// The message without the name of the field before it, which the flag or column gives.
-fn bare(error: &KeyError) -> &str {
-    let message = &error.message;
-    message
-        .strip_prefix(&error.key)
-        .and_then(|rest| rest.strip_prefix(": "))
-        .unwrap_or(message)
 }

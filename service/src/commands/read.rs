@@ -20,7 +20,7 @@ pub fn read(
     reader: impl FnOnce() -> Result<Box<dyn PhotoReader>, Failure>,
     streams: &mut Streams<'_>,
 ) -> Result<Ending, Failure> {
-    let place = place::given(&args.place)?;
+    let place = place::judged(&args.place, &args.certificates)?;
     check_fail_on(&args.output, place.is_some())?;
     let drawings = args
         .annotate

@@ -6,6 +6,7 @@ use crate::failure::Failure;
 use crate::logging;
 use crate::pipeline::PhotoReader;
 use crate::router::app;
+use crate::site::Site;
 use crate::state::AppState;
 use std::sync::Arc;
 use std::time::Duration;
@@ -25,20 +26,39 @@ pub fn serve(
     environment: Environment,
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
+    let site = site(config)?;
     logging::start(config.log_format)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(|e| Failure::Internal(e.to_string()))?;
-    let result = runtime.block_on(run(config, environment, reader));
+    let result = runtime.block_on(run(config, environment, site, reader));
     // A photo that is still being read must not hold the program back.
     runtime.shutdown_timeout(Duration::from_millis(100));
     result
 }
 
+/// The site, every location of it checked before the first request comes.
+fn site(config: &ServeConfig) -> Result<Site, Failure> {
+    let site = Site::open(config.site.as_deref(), config.certificates.as_deref())
+        .map_err(|e| Failure::Usage(e.to_string()))?;
+    let faults: Vec<String> = site
+        .locations()
+        .iter()
+        .flat_map(|location| site.faults(location))
+        .map(|fault| fault.to_string())
+        .collect();
+    if faults.is_empty() {
+        Ok(site)
+    } else {
+        Err(Failure::Usage(faults.join("\n")))
+    }
+}
+
 async fn run(
     config: &ServeConfig,
     environment: Environment,
+    site: Site,
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
     let listener = TcpListener::bind(config.listen).await.map_err(|e| {
@@ -52,6 +72,7 @@ async fn run(
         .map_err(|e| Failure::Internal(e.to_string()))?;
     tracing::info!(%address, "listening");
     let state = AppState::new(config, environment);
+    state.install_site(site);
     let loading = state.clone();
     tokio::task::spawn_blocking(move || {
         loading.install(reader().map_err(|e| e.to_string()));

@@ -11,7 +11,7 @@ use crate::render;
 /// # Errors
 ///
 /// [`Failure`] where the answer cannot be written; a name that the table does not know is
-/// reported with its neighbours and the next one looked up.
+/// reported, and the one row shown that a slip of the pen explains, or its neighbours named.
 pub fn substance(args: &SubstanceArgs, streams: &mut Streams<'_>) -> Result<Ending, Failure> {
     let mut ending = Ending::Answered;
     let mut first = true;
@@ -23,7 +23,20 @@ pub fn substance(args: &SubstanceArgs, streams: &mut Streams<'_>) -> Result<Endi
             .map(SubstanceDto::name)
             .take(5)
             .collect();
-        let found = near.clone().exact();
+        let mut found = near.clone().exact();
+        if found.substances.is_empty()
+            && let Some(nearest) = SubstancesDto::nearest(name)
+        {
+            let meant: Vec<&str> = nearest.substances.iter().map(SubstanceDto::name).collect();
+            streams.complain(
+                name,
+                &format!(
+                    "not in the table; this is the nearest: {}",
+                    meant.join(", ")
+                ),
+            );
+            found = nearest;
+        }
         if found.substances.is_empty() {
             let advice = if names.is_empty() {
                 "give its CAS number, or its values as --gas-group and --ignition-c".to_owned()

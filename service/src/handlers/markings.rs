@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, PlaceDto, place_fields};
 use crate::extract::ApiJson;
-use crate::pipeline::{GivenPlace, read_text};
+use crate::pipeline::read_text;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::state::AppState;
 use crate::typed::{split, usable};
@@ -24,6 +24,8 @@ pub(crate) struct MarkingsRequest {
     /// Place that the equipment is to stand in; without it there is no verdict.
     #[schema(value_type = Option<PlaceDto>)]
     place: Option<Map<String, Value>>,
+    /// Tag of a location of the service's site; `place` outranks what the site says.
+    location: Option<String>,
 }
 
 impl MarkingsRequest {
@@ -64,9 +66,8 @@ pub(crate) async fn post_marking(
     ApiJson(mut request): ApiJson<MarkingsRequest>,
 ) -> Result<Json<Answer>, Problem> {
     let place = request.place.take().unwrap_or_default();
-    let place = place_fields(&place)
-        .and_then(GivenPlace::check)
-        .map_err(Problem::place)?;
+    let place = place_fields(&place).map_err(Problem::place)?;
+    let place = state.place(place, request.location.as_deref())?;
     let lines = request.plate()?;
     let ticket = state.gate().enter()?;
     let answer = ticket

@@ -10,7 +10,7 @@ use axum::body::{Bytes, to_bytes};
 use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{FromRequest, Multipart, Request, State};
 use axum::http::StatusCode;
-use utoipa::ToSchema;
+use utoipa::{IntoParams, ToSchema};
 
 /// What a photo may be announced as. The content decides what it is.
 const TAKEN: [&str; 5] = [
@@ -42,6 +42,15 @@ pub(crate) struct PhotoForm {
     place: PlaceDto,
 }
 
+/// A location of the service's site.
+#[derive(IntoParams)]
+#[into_params(parameter_in = Query)]
+#[expect(dead_code, reason = "describes the query; it is read key by key")]
+pub(crate) struct LocationQuery {
+    /// Tag of a location of the service's site; the other keys outrank what the site says.
+    location: Option<String>,
+}
+
 /// What came with a request.
 struct Upload {
     photo: Bytes,
@@ -55,7 +64,7 @@ struct Upload {
 /// query or in further parts of the form. A plate that cannot be read is no error.
 #[utoipa::path(
     post, path = "/v1/readings", tag = "readings",
-    params(PlaceDto),
+    params(PlaceDto, LocationQuery),
     request_body(
         description = "JPEG, PNG, WebP or TIFF",
         content(
@@ -122,7 +131,7 @@ async fn upload(request: Request, state: &AppState) -> Result<Upload, Problem> {
 
 async fn body(request: Request, state: &AppState) -> Result<Upload, Problem> {
     let place = place_query(request.uri().query())?;
-    let place = GivenPlace::check(place).map_err(Problem::place)?;
+    let place = state.place(place.fields, place.location.as_deref())?;
     let limit = state.limits().bytes;
     let photo = to_bytes(request.into_body(), limit)
         .await
@@ -165,7 +174,8 @@ async fn form(request: Request, state: &AppState) -> Result<Upload, Problem> {
                     "the form has no part named photo; add it",
                 )
             })?;
-            let place = GivenPlace::check(place.finish()?).map_err(Problem::place)?;
+            let place = place.finish()?;
+            let place = state.place(place.fields, place.location.as_deref())?;
             return Ok(Upload { photo, file, place });
         };
         let name = part.name().unwrap_or_default().to_owned();

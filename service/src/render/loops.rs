@@ -1,7 +1,7 @@
 //! The check of a loop for people.
 
 use super::page::Page;
-use crate::answer::{LoopCheckDto, LoopLineDto};
+use crate::answer::{LoopCheckDto, LoopLineDto, LoopPlateDto};
 
 /// The outcome first, then every line.
 pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
@@ -68,6 +68,9 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
     if let Some(level) = &check.loop_level {
         page.row("loop level", level);
     }
+    for plate in &check.plates {
+        from_plate(page, plate);
+    }
     if !check.notes.is_empty() {
         page.heading("Notes");
         for note in &check.notes {
@@ -75,6 +78,34 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
         }
     }
     page.heading(&format!("[{}]", check.source));
+}
+
+/// Which value came from which characters of a plate.
+fn from_plate(page: &mut Page, plate: &LoopPlateDto) {
+    let part = match plate.device {
+        Some(number) => format!("device {number}"),
+        None => plate.part.to_owned(),
+    };
+    let from = plate
+        .photo
+        .as_ref()
+        .map(|photo| format!(", {photo}"))
+        .unwrap_or_default();
+    page.heading(&format!("From the plate of the {part}{from}"));
+    for value in &plate.values {
+        let origin = match value.line {
+            Some(line) if !value.text.is_empty() => {
+                format!(" (line {}: \"{}\")", line + 1, value.text)
+            }
+            _ => String::new(),
+        };
+        let shown = match (&value.value, &value.doubt) {
+            (Some(value), _) => value.clone(),
+            (None, Some(doubt)) => format!("not used: {doubt}"),
+            (None, None) => "not used".to_owned(),
+        };
+        page.row(value.name, &format!("{shown}{origin}"));
+    }
 }
 
 fn word(line: LoopLineDto) -> &'static str {

@@ -1,5 +1,6 @@
 //! Locations as CSV: columns `tag`, `description` and the keys of a place.
 
+use super::table::{Columns, is_remark, table};
 use super::{Fault, Location, doubled, unknown_column};
 use crate::answer::{KEYS, set_field};
 use vetplate_parser::place::PlaceFields;
@@ -7,38 +8,18 @@ use vetplate_parser::place::PlaceFields;
 /// Reads a table with one header row. Several gases or dusts stand in one cell,
 /// separated by `|` (or by `;` where the columns are separated by commas).
 pub(super) fn locations(text: &str) -> Result<Vec<Location>, Fault> {
-    // Spreadsheets of countries with a decimal comma separate columns with `;`.
-    let header = text.lines().next().unwrap_or_default();
-    let delimiter = [b',', b';', b'\t']
-        .into_iter()
-        .max_by_key(|d| (header.bytes().filter(|b| b == d).count(), *d == b','))
-        .unwrap_or(b',');
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter)
-        .has_headers(false)
-        .flexible(true)
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
-    let mut rows = reader.records();
-    let header = match rows.next() {
-        Some(Ok(header)) => header,
-        Some(Err(error)) => return Err(Fault::new("row 1", error.to_string())),
-        None => {
-            return Err(Fault::new(
-                "row 1",
-                "the file is empty; its first row names the columns: tag, zone, gas, …",
-            ));
-        }
-    };
-    let columns: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
-    check_header(&columns)?;
+    let table = table(
+        text,
+        &Columns {
+            known: &|name| matches!(name, "tag" | "description") || KEYS.contains(&name),
+            unknown: &unknown_column,
+            needed: ("tag", "by which locations are found"),
+            example: "tag, zone, gas, …",
+        },
+    )?;
     let mut locations = Vec::new();
-    for row in rows {
-        let row = row.map_err(|e| Fault::new(row_of(e.position()), e.to_string()))?;
-        if row.iter().all(str::is_empty) {
-            continue;
-        }
-        locations.push(location(&columns, &row, delimiter)?);
+    for (at, row) in table.rows {
+        locations.push(location(&table.columns, at, &row, table.delimiter)?);
     }
     match doubled(&locations) {
         Some(tag) => Err(Fault::new(
@@ -49,44 +30,17 @@ pub(super) fn locations(text: &str) -> Result<Vec<Location>, Fault> {
     }
 }
 
-fn row_of(position: Option<&csv::Position>) -> String {
-    position.map_or_else(|| "a row".to_owned(), |p| format!("row {}", p.line()))
-}
-
-fn check_header(columns: &[String]) -> Result<(), Fault> {
-    for (index, name) in columns.iter().enumerate() {
-        let at = || format!("row 1, column {} ({name})", index + 1);
-        let remark = name.is_empty() || name.starts_with('#');
-        if remark || name == "description" || name == "tag" || KEYS.contains(&name.as_str()) {
-            if !remark && columns[..index].contains(name) {
-                return Err(Fault::new(at(), "this column stands twice; keep one"));
-            }
-            continue;
-        }
-        return Err(Fault::new(at(), unknown_column(name)));
-    }
-    if columns.iter().all(|name| name != "tag") {
-        return Err(Fault::new(
-            "row 1",
-            "no column is called `tag`, by which locations are found; add one",
-        ));
-    }
-    Ok(())
-}
-
-fn location(columns: &[String], row: &csv::StringRecord, delimiter: u8) -> Result<Location, Fault> {
-    let at = row_of(row.position());
-    if row.len() > columns.len() && row.iter().skip(columns.len()).any(|c| !c.is_empty()) {
-        return Err(Fault::new(
-            format!("{at}, column {}", columns.len() + 1),
-            "the row has more cells than the header; put text with separators into quotes",
-        ));
-    }
+fn location(
+    columns: &[String],
+    at: String,
+    row: &csv::StringRecord,
+    delimiter: u8,
+) -> Result<Location, Fault> {
     let mut tag = String::new();
     let mut description = None;
     let mut place = PlaceFields::default();
     for (name, cell) in columns.iter().zip(row) {
-        if cell.is_empty() || name.is_empty() || name.starts_with('#') {
+        if cell.is_empty() || is_remark(name) {
             continue;
         }
         match name.as_str() {

@@ -1,4 +1,5 @@
-//! Locations as TOML: a `[[location]]` each, with `tag`, `description` and the keys of a place.
+//! Locations as TOML: a `[[location]]` each, with `tag`, `description` and the keys of a place,
+//! and above them `certificates`, the file of the site's list of certificates.
 
 use super::{Fault, Location, doubled, unknown_column};
 use crate::answer::{KEYS, place_fields};
@@ -8,12 +9,13 @@ use serde_json::{Map, Value};
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
+    certificates: Option<String>,
     #[serde(default)]
     location: Vec<toml::Spanned<Map<String, Value>>>,
 }
 
-/// Reads the list of locations.
-pub(super) fn locations(text: &str) -> Result<Vec<Location>, Fault> {
+/// Reads the list of locations, and the name of the list of certificates where there is one.
+pub(super) fn locations(text: &str) -> Result<(Vec<Location>, Option<String>), Fault> {
     let line_of = |byte: usize| {
         let before = text.get(..byte).unwrap_or(text);
         1 + before.matches('\n').count()
@@ -41,7 +43,7 @@ pub(super) fn locations(text: &str) -> Result<Vec<Location>, Fault> {
             "the file",
             format!("two locations have the tag {tag:?}; give each its own"),
         )),
-        None => Ok(locations),
+        None => Ok((locations, file.certificates)),
     }
 }
 
@@ -94,6 +96,8 @@ mod tests {
     #[test]
     fn list_of_a_site() {
         let text = r#"
+            certificates = "certificates.csv"
+
             [[location]]
             tag = "STILL-1"
             description = "Still house"
@@ -105,7 +109,8 @@ mod tests {
             tag = "MILL-2"
             zone = "22"
         "#;
-        let got = locations(text).ok().unwrap();
+        let (got, certificates) = locations(text).ok().unwrap();
+        assert_eq!(certificates.as_deref(), Some("certificates.csv"));
         assert_eq!(got[0].place.zone.as_deref(), Some("1"));
         assert_eq!(got[0].place.ambient_c.as_deref(), Some("-10..45"));
         assert_eq!(got[1].tag, "MILL-2");

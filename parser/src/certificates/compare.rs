@@ -1,0 +1,445 @@
+//! What a plate claims against what its certificate says.
+
+use super::CertificateEntry;
+use crate::Span;
+use crate::marking::{
+    Ambient, AtexLine, Atmosphere, Category, Epl, Group, Level, Marking, Suffix, Temperature,
+};
+use crate::rules::{rank, signed};
+use crate::verdict::Outcome;
+use crate::{Plate, Read};
+
+/// One difference between plate and certificate.
+///
+/// Where the plate claims more than was certified, or something else, it is the wrong item, a
+/// wrong plate or a changed item: undecided until somebody has found out which. Where it claims
+/// less, the plate holds and the difference has to be explained: conditional.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Difference {
+    pub(crate) what: &'static str,
+    pub(crate) plate: String,
+    pub(crate) certificate: String,
+    pub(crate) outcome: Outcome,
+    pub(crate) spans: Vec<Span>,
+}
+
+impl Difference {
+    #[expect(
+        clippy::needless_pass_by_value,
+        reason = "values that are shown once are given away"
+    )]
+    fn new(what: &'static str, plate: impl ToString, certificate: impl ToString) -> Self {
+        Self {
+            what,
+            plate: plate.to_string(),
+            certificate: certificate.to_string(),
+            outcome: Outcome::Undecided,
+            spans: Vec::new(),
+        }
+    }
+
+    fn less(mut self, claims_less: bool) -> Self {
+        if claims_less {
+            self.outcome = Outcome::Conditional;
+        }
+        self
+    }
+
+    fn at(mut self, span: Option<Span>) -> Self {
+        self.spans.extend(span);
+        self
+    }
+}
+
+/// The rank of an outcome over a list of differences; none is the mildest.
+fn mildest(differences: &[Difference]) -> (Outcome, usize) {
+    let worst = differences
+        .iter()
+        .map(|d| d.outcome)
+        .min()
+        .unwrap_or(Outcome::Suitable);
+    (worst, differences.len())
+}
+
+/// Every difference between a plate and one entry. Markings are held against the nearest one
+/// of the certificate for the same atmosphere; an atmosphere that the certificate does not speak
+/// of is left to the caller, for another certificate of the plate may.
+pub(crate) fn against(plate: &Plate, entry: &CertificateEntry) -> Vec<Difference> {
+    let mut all = Vec::new();
+    for marking in &plate.markings {
+        for atmosphere in marking.atmospheres() {
+            let nearest = entry
+                .plate()
+                .markings
+                .iter()
+                .filter(|m| m.speaks_of(atmosphere))
+                .map(|certified| markings(marking, certified, atmosphere))
+                .min_by_key(|d| {
+                    let (worst, count) = mildest(d);
+                    (std::cmp::Reverse(worst), count)
+                });
+            for difference in nearest.into_iter().flatten() {
+                if !all.contains(&difference) {
+                    all.push(difference);
+                }
+            }
+        }
+    }
+    all.extend(ambient(plate, entry));
+    all.extend(kind(plate, entry));
+    all.extend(suffix(plate, entry));
+    all
+}
+
+fn markings(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Vec<Difference> {
+    [
+        types(plate, certified, atmosphere),
+        group(plate, certified, atmosphere),
+        only_gas(plate, certified),
+        temperature(plate, certified, atmosphere),
+        dust_temperature(plate, certified, atmosphere),
+        level(plate, certified, atmosphere),
+        category(plate, certified),
+        place(plate, certified),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option<Difference> {
+    let kinds = |marking: &Marking| {
+        let mut kinds: Vec<_> = marking
+            .protections
+            .iter()
+            .map(|p| {
+                (
+                    p.kind.value,
+                    p.associated,
+                    p.circuit_epl,
+                    p.circuit_group.clone(),
+                )
+            })
+            .collect();
+        kinds.sort();
+        kinds
+    };
+    let words = |marking: &Marking| {
+        let words: Vec<String> = marking
+            .protections
+            .iter()
+            .map(|p| {
+                if p.associated {
+                    format!("[{}]", p.printed())
+                } else {
+                    p.printed()
+                }
+            })
+            .collect();
+        if words.is_empty() {
+            "none".to_owned()
+        } else {
+            words.join(" ")
+        }
+    };
+    let spans = plate.protections.first().map(|p| p.kind.span);
+    let (have, allowed) = (words(plate), words(certified));
+    if kinds(plate) != kinds(certified) {
+        return Some(Difference::new("type of protection", have, allowed).at(spans));
+    }
+    // The same types with other level letters; old marking without letters has the level that
+    // the type alone gives.
+    let levels = |marking: &Marking| {
+        let mut levels: Vec<_> = marking
+            .protections
+            .iter()
+            .filter(|p| p.epl.is_none_or(|e| e.atmosphere == atmosphere))
+            .map(|p| (p.kind.value, p.associated, p.epl))
+            .collect();
+        levels.sort();
+        levels
+    };
+    let (plate_levels, certified_levels) = (levels(plate), levels(certified));
+    if plate_levels == certified_levels {
+        return None;
+    }
+    let claims_less = plate_levels.len() == certified_levels.len()
+        && plate_levels
+            .iter()
+            .zip(&certified_levels)
+            .all(|(have, allowed)| match (have.2, allowed.2) {
+                (Some(have), Some(allowed)) => allowed.covers(have),
+                (have, allowed) => have == allowed,
+            });
+    Some(
+        Difference::new("level of protection", have, allowed)
+            .less(claims_less)
+            .at(spans),
+    )
+}
+
+fn group_of(marking: &Marking, atmosphere: Atmosphere) -> Option<&Group> {
+    marking
+        .group
+        .iter()
+        .map(|g| &g.value)
+        .chain(&marking.second_group)
+        .find(|g| g.atmosphere() == atmosphere)
+}
+
+fn group(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option<Difference> {
+    // A group that cannot be read on the plate is the matter of other rules.
+    let have = group_of(plate, atmosphere)?;
+    let span = plate.group.as_ref().map(|g| g.span);
+    let Some(allowed) = group_of(certified, atmosphere) else {
+        return Some(Difference::new("group", have, "none").at(span));
+    };
+    if have == allowed {
+        return None;
+    }
+    let claims_less = match (have, allowed) {
+        (Group::American(have), Group::American(allowed)) => {
+            have.iter().all(|letter| allowed.contains(letter))
+        }
+        (Group::IIIA, Group::IIIB | Group::IIIC) | (Group::IIIB, Group::IIIC) => true,
+        _ => rank(have) > 0 && rank(have) < rank(allowed),
+    };
+    Some(
+        Difference::new("group", have, allowed)
+            .less(claims_less)
+            .at(span),
+    )
+}
+
+fn only_gas(plate: &Marking, certified: &Marking) -> Option<Difference> {
+    let only = |gas: Option<&Read<String>>| gas.map(|g| g.value.trim().to_lowercase());
+    let (have, allowed) = (
+        only(plate.only_gas.as_ref()),
+        only(certified.only_gas.as_ref()),
+    );
+    if have == allowed {
+        return None;
+    }
+    let claims_less = allowed.is_none();
+    let words =
+        |gas: Option<String>| gas.map_or_else(|| "every gas".to_owned(), |g| format!("{g} only"));
+    Some(
+        Difference::new("gas", words(have), words(allowed))
+            .less(claims_less)
+            .at(plate.only_gas.as_ref().map(|g| g.span)),
+    )
+}
+
+/// Coldest and hottest surface that a marking allows for.
+fn surface(temperature: &Temperature) -> Option<(f64, f64)> {
+    let limits: Vec<f64> = match temperature {
+        Temperature::Class(class) => vec![class.limit_c()],
+        Temperature::Range(a, b) => vec![a.limit_c(), b.limit_c()],
+        Temperature::MaxSurface { celsius, .. } => vec![*celsius],
+        Temperature::ByAmbient(classes) => classes.iter().map(|c| c.class.limit_c()).collect(),
+    };
+    let coldest = limits.iter().copied().reduce(f64::min)?;
+    let hottest = limits.iter().copied().reduce(f64::max)?;
+    Some((coldest, hottest))
+}
+
+fn temperature(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option<Difference> {
+    if atmosphere == Atmosphere::Dust {
+        return None;
+    }
+    let have = plate.temperature.as_ref()?;
+    let Some(allowed) = &certified.temperature else {
+        return Some(Difference::new("temperature", &have.value, "none").at(Some(have.span)));
+    };
+    if have.value == allowed.value {
+        return None;
+    }
+    let (coldest, hottest) = surface(&have.value)?;
+    let (least, most) = surface(&allowed.value)?;
+    if (coldest, hottest) == (least, most) {
+        return None;
+    }
+    // T5 under a certificate for T6...T4: one of its classes, but which item has which?
+    let claims_less = coldest >= least;
+    Some(
+        Difference::new("temperature", &have.value, &allowed.value)
+            .less(claims_less)
+            .at(Some(have.span)),
+    )
+}
+
+fn dust_temperature(
+    plate: &Marking,
+    certified: &Marking,
+    atmosphere: Atmosphere,
+) -> Option<Difference> {
+    if atmosphere != Atmosphere::Dust {
+        return None;
+    }
+    let have = plate.dust_temperature.as_ref()?;
+    let Some(allowed) = &certified.dust_temperature else {
+        return Some(Difference::new("dust temperature", have.value, "none").at(Some(have.span)));
+    };
+    if have.value == allowed.value {
+        return None;
+    }
+    let claims_less = have.value.celsius >= allowed.value.celsius
+        && have.value.layer_mm == allowed.value.layer_mm;
+    Some(
+        Difference::new("dust temperature", have.value, allowed.value)
+            .less(claims_less)
+            .at(Some(have.span)),
+    )
+}
+
+fn level(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option<Difference> {
+    let of = |marking: &Marking| {
+        let mut levels: Vec<Epl> = marking
+            .levels()
+            .into_iter()
+            .filter(|e| e.atmosphere == atmosphere)
+            .collect();
+        levels.sort();
+        levels
+    };
+    let (have, allowed) = (of(plate), of(certified));
+    if have == allowed || have.is_empty() {
+        return None;
+    }
+    let words = |levels: &[Epl]| {
+        let words: Vec<String> = levels.iter().map(ToString::to_string).collect();
+        if words.is_empty() {
+            "none".to_owned()
+        } else {
+            words.join("/")
+        }
+    };
+    let claims_less = matches!(
+        (have.first(), allowed.first()),
+        (Some(have), Some(allowed)) if allowed.covers(*have)
+    );
+    Some(
+        Difference::new("EPL", words(&have), words(&allowed))
+            .less(claims_less)
+            .at(plate.epl.first().map(|e| e.span)),
+    )
+}
+
+fn category(plate: &Marking, certified: &Marking) -> Option<Difference> {
+    let (have, allowed) = (plate.atex.as_ref()?, certified.atex.as_ref()?);
+    let tokens = |line: &AtexLine| {
+        let tokens: Vec<String> = line
+            .categories
+            .iter()
+            .map(|c| c.value.to_string())
+            .collect();
+        tokens.join(" ")
+    };
+    if tokens(have) == tokens(allowed) && have.mining == allowed.mining {
+        return None;
+    }
+    let strongest = |line: &AtexLine| line.own_categories().into_iter().map(Category::level).min();
+    let claims_less = have.mining == allowed.mining
+        && matches!(
+            (strongest(have), strongest(allowed)),
+            (Some(have), Some(allowed)) if weaker(have, allowed)
+        );
+    Some(
+        Difference::new("category", &have.raw.value, &allowed.raw.value)
+            .less(claims_less)
+            .at(Some(have.raw.span)),
+    )
+}
+
+fn weaker(have: Level, allowed: Level) -> bool {
+    have > allowed
+}
+
+fn place(plate: &Marking, certified: &Marking) -> Option<Difference> {
+    let words = |marking: &Marking| {
+        let american = &marking.american;
+        let mut words = Vec::new();
+        words.extend(american.class.map(|c| format!("Class {c}")));
+        words.extend(
+            american
+                .division
+                .as_ref()
+                .map(|d| format!("Division {}", d.value)),
+        );
+        words.extend(american.zone.as_ref().map(|z| format!("Zone {}", z.value)));
+        if words.is_empty() {
+            "none".to_owned()
+        } else {
+            words.join(", ")
+        }
+    };
+    let (have, allowed) = (words(plate), words(certified));
+    (have != allowed).then(|| {
+        Difference::new("class, division or zone", have, allowed).at(plate.spans.first().copied())
+    })
+}
+
+fn ambient(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
+    let have = plate.ambient.as_ref().map_or(Ambient::DEFAULT, |a| a.value);
+    let allowed = entry.ambient().unwrap_or(Ambient::DEFAULT);
+    if have == allowed {
+        return None;
+    }
+    let words = |range: Ambient, given: bool| {
+        format!(
+            "{} to {}{}",
+            signed(range.low_c),
+            signed(range.high_c),
+            if given { "" } else { " (none is given)" }
+        )
+    };
+    let within = have.low_c >= allowed.low_c && have.high_c <= allowed.high_c;
+    Some(
+        Difference::new(
+            "ambient range",
+            words(have, plate.ambient.is_some()),
+            words(allowed, entry.ambient().is_some()),
+        )
+        .less(within)
+        .at(plate.ambient.as_ref().map(|a| a.span)),
+    )
+}
+
+fn kind(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
+    if entry.kinds().is_empty() {
+        return None;
+    }
+    let Some(printed) = &plate.kind else {
+        return Some(
+            Difference::new("equipment type", "nothing that was read", entry.kinds()).less(true),
+        );
+    };
+    (entry.is_for(&printed.value) == Some(false)).then(|| {
+        Difference::new("equipment type", &printed.value, entry.kinds()).at(Some(printed.span))
+    })
+}
+
+fn suffix(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
+    let allowed = entry.suffix();
+    let printed = plate
+        .certificates
+        .iter()
+        .find(|c| super::key::key(&c.number.value) == entry.key)?;
+    let have = printed.suffix;
+    // X may also stand at the end of the marking.
+    let x_elsewhere = allowed == Suffix::X && have == Suffix::None && plate.has_x();
+    if have == allowed || x_elsewhere {
+        return None;
+    }
+    let words = |suffix: Suffix| match suffix {
+        Suffix::None => "neither X nor U".to_owned(),
+        other => other.to_string(),
+    };
+    // X on the plate alone asks for more care than the certificate does.
+    let claims_less = have == Suffix::X && allowed == Suffix::None;
+    Some(
+        Difference::new("X or U", words(have), words(allowed))
+            .less(claims_less)
+            .at(Some(printed.number.span)),
+    )
+}

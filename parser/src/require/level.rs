@@ -1,0 +1,77 @@
+//! The least level and the types of protection that give it.
+
+use super::TypeOption;
+use crate::marking::{Atmosphere, Epl, Level, ProtectionType};
+use crate::place::Place;
+use crate::tables::TYPES;
+
+pub(super) fn level(place: &Place, atmosphere: Atmosphere, notes: &mut Vec<String>) -> Option<Epl> {
+    if let Some(epl) = place.epl.filter(|e| e.atmosphere == atmosphere) {
+        notes.push(format!(
+            "EPL {epl} is that of the risk assessment, which must be documented."
+        ));
+        return Some(epl);
+    }
+    place.zone_of(atmosphere)?.least_epl()
+}
+
+pub(super) fn category(epl: Epl) -> String {
+    let number = match epl.level {
+        Level::A => 1,
+        Level::B => 2,
+        Level::C => 3,
+    };
+    match epl.atmosphere {
+        Atmosphere::Gas => format!("II {number} G"),
+        Atmosphere::Dust => format!("II {number} D"),
+        Atmosphere::Mine => format!("I M{number}"),
+    }
+}
+
+/// Types of the present standards that give at least the level; withdrawn ones, rooms and the
+/// letters of EN 13463 are left out, and `da`, which is for gas sensors alone.
+pub(super) fn types(need: Epl) -> Vec<TypeOption> {
+    let mut out: Vec<TypeOption> = TYPES
+        .iter()
+        .filter(|row| {
+            let withdrawn = matches!(
+                row.kind,
+                ProtectionType::NonSparking
+                    | ProtectionType::EnergyLimited
+                    | ProtectionType::TypeN
+                    | ProtectionType::SimplifiedPressurizationEn
+                    | ProtectionType::SimplifiedPressurizationIec
+                    | ProtectionType::Pressurization
+                    | ProtectionType::PressurizedRoom
+                    | ProtectionType::VentilatedRoom
+            ) || row.kind.is_old_dust()
+                || row.kind.is_en_13463();
+            let lettered =
+                !row.level.is_empty() || matches!(row.kind, ProtectionType::PowderFilling);
+            let n = matches!(
+                row.kind,
+                ProtectionType::NonIncendive | ProtectionType::RestrictedBreathing
+            );
+            let plain_n = n && row.level.is_empty();
+            let sensor = row.kind == ProtectionType::Flameproof && row.level == "a";
+            let doubled = row.kind == ProtectionType::PowderFilling && row.level == "b";
+            !withdrawn && !sensor && !doubled && (plain_n || (lettered && !n))
+        })
+        .filter_map(|row| {
+            let level = match need.atmosphere {
+                Atmosphere::Gas => row.gas,
+                Atmosphere::Dust => row.dust,
+                Atmosphere::Mine => row.mine,
+            }?;
+            let epl = Epl::new(need.atmosphere, level);
+            epl.covers(need).then(|| TypeOption {
+                symbol: format!("{}{}", row.kind.symbol(), row.level),
+                name: row.name,
+                standard: row.standard,
+                epl,
+            })
+        })
+        .collect();
+    out.sort_by_key(|t| std::cmp::Reverse(t.epl.level));
+    out
+}
