@@ -414,12 +414,12 @@ async fn a_location_of_the_site_is_a_place_and_brings_its_certificates() {
     let site = folder.path().join("site.csv");
     std::fs::write(&site, "tag,zone,gas\nSH-02,1,ethanol\n").unwrap();
     let list = folder.path().join("certificates.csv");
-    std::fs::write(&list, "number,marking\nABC 14 ATEX 1,Ex db IIB T4 Gb\n").unwrap();
+    std::fs::write(&list, "number,marking\nABC 14 ATEX 1001,Ex db IIB T4 Gb\n").unwrap();
     let state = AppState::new(&config(), environment());
-    state.install(Ok(Arc::new(reader(&["ABC 14 ATEX 1", PLATE]))));
+    state.install(Ok(Arc::new(reader(&["ABC 14 ATEX 1001", PLATE]))));
     state.install_site(Site::open(Some(&site), Some(&list)).unwrap());
     let service = app(state);
-    let typed = json!({"text": format!("ABC 14 ATEX 1; {PLATE}"), "location": "SH-02"});
+    let typed = json!({"text": format!("ABC 14 ATEX 1001; {PLATE}"), "location": "SH-02"});
     let parts = [
         ("location", None, &b"SH-02"[..]),
         ("photo", Some("a.jpg"), &picture()[..]),
