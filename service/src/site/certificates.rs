@@ -58,7 +58,7 @@ fn list(text: &str) -> Result<CertificateList, Fault> {
             format!("{}, column number", table.rows[twice.second].0),
             format!(
                 "{} stands in {} already; give each issue of a certificate one row",
-                names[twice.second], table.rows[twice.first].0
+                names[twice.first], table.rows[twice.first].0
             ),
         )
     })
@@ -115,7 +115,7 @@ mod tests {
                 .starts_with("row 2, column ambient: ")
         );
         assert!(
-            fault("number,issue\nABC 19 ATEX 1234,\nXYZ 20 ATEX 1,\nABC19ATEX1234,0\n")
+            fault("number,issue\nABC 19 ATEX 1234,\nXYZ 20 ATEX 1001,\nABC19ATEX1234,0\n")
                 .starts_with("row 4, column number: ABC 19 ATEX 1234 stands in row 2 already")
         );
     }
