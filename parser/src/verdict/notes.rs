@@ -29,6 +29,64 @@ pub fn cautions() -> &'static [&'static str] {
     ]
 }
 
+/// What no plate can tell of a type of protection and somebody must look at.
+///
+/// **Source:** IEC 60079-17, tables of inspection (checked in part), in words of our own.
+const BY_HAND: &[(&[ProtectionType], &str)] = &[
+    (
+        &[
+            ProtectionType::Flameproof,
+            ProtectionType::NonElectricalFlameproof,
+        ],
+        "d: flamepaths, bolts, threads, cable glands and obstacles near the joints must be looked \
+         at (IEC 60079-17; checked in part).",
+    ),
+    (
+        &[ProtectionType::IncreasedSafety, ProtectionType::NonSparking],
+        "e, nA: cable glands, terminals and seals must be looked at, and for a motor the overload \
+         protection (IEC 60079-17; checked in part).",
+    ),
+    (
+        &[
+            ProtectionType::Encapsulation,
+            ProtectionType::OldDustEncapsulation,
+        ],
+        "m: the fuse and the supply that the certificate asks for must be looked at (memory).",
+    ),
+    (
+        &[
+            ProtectionType::DustEnclosure,
+            ProtectionType::OldDustEnclosure,
+            ProtectionType::DustIgnitionProof,
+        ],
+        "t: gaskets, cable glands and how deep the dust lies must be looked at (IEC 60079-17; \
+         checked in part).",
+    ),
+    (
+        &[
+            ProtectionType::LiquidImmersion,
+            ProtectionType::NonElectricalLiquidImmersion,
+        ],
+        "o, k: kind and level of the liquid must be looked at (memory).",
+    ),
+    (
+        &[
+            ProtectionType::OpticalInherentlySafe,
+            ProtectionType::OpticalProtected,
+            ProtectionType::OpticalInterlock,
+        ],
+        "op: fibre, connectors and interlock must be looked at (memory).",
+    ),
+    (
+        &[
+            ProtectionType::NonElectrical,
+            ProtectionType::ConstructionalSafety,
+        ],
+        "h, c: bearings, clearances, lubrication and temperatures in service must be looked at \
+         (memory).",
+    ),
+];
+
 fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<String>) {
     let has = |wanted: &[ProtectionType]| {
         marking
@@ -40,6 +98,11 @@ fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<Str
             notes.push(text.to_owned());
         }
     };
+    for (types, text) in BY_HAND {
+        if has(types) {
+            add(text);
+        }
+    }
     if has(&[ProtectionType::RestrictedBreathing]) {
         add(
             "nR: its seal must be checked after any opening, and where a test port exists a \
