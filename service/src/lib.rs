@@ -7,8 +7,10 @@
 pub mod answer;
 pub mod cli;
 pub mod commands;
+pub mod compare;
 mod config;
 mod environment;
+pub mod export;
 mod extract;
 mod failure;
 mod gate;
@@ -18,6 +20,7 @@ mod page;
 pub mod pipeline;
 mod problem;
 mod render;
+pub mod report;
 mod request_log;
 mod router;
 mod site;
