@@ -5,8 +5,11 @@
 //! does becomes a reading of its own with its weight. Shapes that allow two values (`llC` may be
 //! IIC or IIIC) split a reading in the same way. No reading is chosen because it is handier.
 
+mod exchanges;
+mod hidden;
 mod readings;
 mod review;
+mod rivals;
 mod signature;
 
 use crate::checks::{self, Suspicion};
@@ -92,10 +95,10 @@ impl Reading {
 /// assert_eq!((group.value.to_string(), group.raw.as_str()), ("IIC".to_owned(), "llC"));
 /// ```
 pub fn read(lines: &[Line]) -> Reading {
-    let all = readings::plausible(lines);
-    let fields = review::fields(lines, &all);
-    let review = review::reasons(lines, &all, &fields);
-    let readings = readings::notations(all);
+    let found = readings::plausible(lines);
+    let fields = review::fields(lines, &found);
+    let review = review::reasons(lines, &found, &fields);
+    let readings = readings::notations(found.readings);
     Reading {
         readings,
         fields,

@@ -43,6 +43,12 @@ pub(crate) use assemble::{atmospheres_of, settle_worth};
 /// assert_eq!(plate.certificates[0].number.value, "ABC 18 ATEX 1234");
 /// ```
 pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
+    parse_counted(lines).0
+}
+
+/// The same with a measure of the work: the words that the notations were asked about, and what
+/// length and number of markings cost beside them.
+pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> (Plate, usize) {
     let text = Text::new(lines);
     let mut scan = Scan {
         text: &text,
@@ -52,10 +58,40 @@ pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
         },
         found: Found::default(),
         unread_from: None,
+        words: 0,
     };
     scan.run();
-    let Scan { plate, found, .. } = scan;
-    assemble::assemble(&text, plate, found)
+    let Scan {
+        plate,
+        found,
+        words,
+        ..
+    } = scan;
+    let work = words + text.as_str().len() / 32 + 12 * found.items.len();
+    (assemble::assemble(&text, plate, found), work)
+}
+
+/// How many kinds of the pieces of a marking stand in a text as words of their own: types, group
+/// with its letter, class or surface temperature, EPL.
+pub(crate) fn kinds_of_pieces(text: &str) -> usize {
+    let (mut types, mut groups, mut temperatures, mut levels) = (false, false, false, false);
+    for (at, _) in text
+        .char_indices()
+        .filter(|(at, c)| !c.is_whitespace() && word_start(text, *at))
+        .take(32)
+    {
+        let rest = &text[at..];
+        types |= types::run(rest).is_ok();
+        groups |= group::strict(rest)
+            .is_ok_and(|(_, token)| !matches!(token.value, Group::I | Group::II | Group::III));
+        temperatures |= temperature::class(rest).is_ok()
+            || (rest.starts_with('T') && temperature::celsius(rest).is_ok());
+        levels |= epl::strict(rest).is_ok();
+    }
+    [types, groups, temperatures, levels]
+        .into_iter()
+        .filter(|found| *found)
+        .count()
 }
 
 /// A North American division marking, or a zone marking without a type string.
@@ -98,12 +134,14 @@ struct Scan<'a> {
     plate: Plate,
     found: Found,
     unread_from: Option<usize>,
+    /// Words and signs that the notations were asked about.
+    words: usize,
 }
 
 /// Pieces of markings that are looked at: several times what the fullest plate carries.
-const MOST_ITEMS: usize = 100;
-/// Words that are looked at: more than any plate and its documents carry. It bounds the time.
-const MOST_WORDS: usize = 6000;
+const MOST_ITEMS: usize = 24;
+/// Words that are looked at: many times what the fullest plate carries. It bounds the time.
+const MOST_WORDS: usize = 2000;
 
 /// Signs that only keep pieces apart, so that nothing is lost where one of them stands alone.
 const SEPARATORS: &str = ",;:./|-–—·•*()<>⟨⟩{}\"'_=+~";
@@ -129,7 +167,6 @@ impl Scan<'_> {
     fn run(&mut self) {
         let whole = self.text.as_str();
         let mut at = 0;
-        let mut words = 0;
         while at < whole.len() {
             let rest = &whole[at..];
             let ch = rest.chars().next().unwrap_or(' ');
@@ -141,12 +178,10 @@ impl Scan<'_> {
                 continue;
             }
             // A plate has few pieces: what comes after so many is no plate and stays unread.
-            let room = self.found.items.len() < MOST_ITEMS && words < MOST_WORDS;
-            words += 1;
-            match (room && word_start(whole, at))
-                .then(|| self.take(at))
-                .flatten()
-            {
+            let room = self.found.items.len() < MOST_ITEMS && self.words < MOST_WORDS;
+            let asked = room && word_start(whole, at);
+            self.words += usize::from(asked);
+            match asked.then(|| self.take(at)).flatten() {
                 Some(end) if end > at => {
                     self.close_unread(at);
                     self.understood(at, end);
@@ -450,7 +485,9 @@ impl Scan<'_> {
         let read = self.text.read(token, at, end);
         match &mut self.plate.ambient {
             None => self.plate.ambient = Some(read),
-            Some(first) if first.value != read.value => first.rivals.push(read.value),
+            Some(first) if first.value != read.value && !first.rivals.contains(&read.value) => {
+                first.rivals.push(read.value);
+            }
             Some(_) => {}
         }
         Some(end)

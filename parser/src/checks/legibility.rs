@@ -1,7 +1,7 @@
 //! Pieces that stand where a piece of the marking must stand and could not be read.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
+use crate::{Plate, Span};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -30,6 +30,24 @@ pub(super) const CHECKS: &[Check] = &[
         passing: "Ex db IIC T6...T4 Gb",
         failing: "Ex db IIC T6.,.Zl",
         find: glued,
+    },
+    Check {
+        name: "text inside the marking could not be read",
+        question: "Is everything between the first and the last piece of a marking read?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "II 2 G Ex db eb IIC T4 Gb",
+        failing: "II 2 D q7 T100 °C",
+        find: inside,
+    },
+    Check {
+        name: "pieces of a marking without its mark",
+        question: "Does each line that looks like a marking open with a mark that was read?",
+        source: "common practice, no source",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T4 Gb; Ex tb IIIC T80 °C Db; IP66",
+        failing: "Ex db IIC T4 Gb; Ez tb IIIC T80 °C Db; IP66",
+        find: without_mark,
     },
 ];
 
@@ -72,7 +90,7 @@ fn category(plate: &Plate) -> Vec<Finding> {
             .collect();
         let figure = rest
             .first()
-            .is_some_and(|c| c.is_ascii_digit() || matches!(c, '(' | 'Z'));
+            .is_some_and(|c| c.is_ascii_digit() || matches!(c, '(' | 'Z' | 'l' | 'I' | '|'));
         let letter = rest.iter().skip(1).any(|c| matches!(c, 'G' | 'D'));
         let short = text.chars().count() <= 12;
         // `II G`: the figure itself is lost.
@@ -95,6 +113,77 @@ fn category(plate: &Plate) -> Vec<Finding> {
         }
     }
     found
+}
+
+/// Unread text on the line of a marking, between its first and its last piece there.
+fn inside(plate: &Plate) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (index, marking) in plate.markings.iter().enumerate() {
+        let spans = || {
+            marking
+                .spans
+                .iter()
+                .chain(marking.atex.iter().map(|line| &line.raw.span))
+        };
+        let between = plate.unread.iter().find(|gap| {
+            let here = || spans().filter(|s| s.line == gap.line);
+            here().any(|s| s.end <= gap.start) && here().any(|s| s.start >= gap.end)
+        });
+        if let Some(gap) = between
+            && let Some(text) = unread_text(plate, *gap)
+        {
+            found.push(Finding {
+                spans: vec![*gap],
+                ..Finding::on(
+                    index,
+                    marking,
+                    format!("{text:?} stands inside the marking and could not be read."),
+                )
+            });
+        }
+    }
+    found
+}
+
+fn unread_text(plate: &Plate, span: Span) -> Option<&str> {
+    plate.lines.get(span.line)?.get(span.start..span.end)
+}
+
+/// Lines on which no marking was read, but three kinds of its pieces stand.
+fn without_mark(plate: &Plate) -> Vec<Finding> {
+    // More lines than a plate has; it bounds the work.
+    const LINES: usize = 64;
+    let mut lines: Vec<usize> = plate.unread.iter().map(|s| s.line).collect();
+    lines.dedup();
+    lines.truncate(LINES);
+    lines
+        .into_iter()
+        .filter(|line| {
+            !plate
+                .markings
+                .iter()
+                .any(|m| m.spans.iter().any(|s| s.line == *line))
+        })
+        .filter_map(|line| {
+            let unread: Vec<Span> = plate
+                .unread
+                .iter()
+                .copied()
+                .filter(|s| s.line == line)
+                .collect();
+            let text: Vec<&str> = unread
+                .iter()
+                .filter_map(|s| unread_text(plate, *s))
+                .collect();
+            let text = text.join(" ");
+            (crate::grammar::kinds_of_pieces(&text) >= 3).then(|| {
+                Finding::plate(
+                    format!("{text:?} looks like a marking, but cannot be read as one."),
+                    unread,
+                )
+            })
+        })
+        .collect()
 }
 
 /// Unread text that hangs on a marking or an ambient range without a blank, or behind what may be

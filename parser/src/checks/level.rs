@@ -87,6 +87,42 @@ pub(super) const CHECKS: &[Check] = &[
         failing: "Ex db IIC T4 Gb; Ex db IIC T6 Gb",
         find: two_strings,
     },
+    Check {
+        name: "type of protection named twice",
+        question: "Does each type of protection stand once in the string?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "Ex db eb IIC T4 Gb",
+        failing: "Ex db db IIC T4 Gb",
+        find: named_twice,
+    },
+    Check {
+        name: "circuit EPL stronger than its type of protection",
+        question: "Can the type in the brackets give the EPL in the brackets?",
+        source: "IEC 60079-0 clause 29; IEC 60079-14 5.4 (checked)",
+        severity: Severity::Critical,
+        passing: "[Ex ia Ga] IIC",
+        failing: "[Ex ib Ga] IIC",
+        find: circuit_stronger,
+    },
+    Check {
+        name: "type in brackets is no circuit",
+        question: "Are the brackets around a type that a circuit can have?",
+        source: "IEC 60079-0 clause 29: associated apparatus feeds circuits and light (memory)",
+        severity: Severity::Review,
+        passing: "Ex db [op is Ga] IIC T4 Gb",
+        failing: "[Ex ta Da] IIIC",
+        find: no_circuit,
+    },
+    Check {
+        name: "level letter of intrinsic safety missing",
+        question: "Does intrinsic safety beside an EPL carry its letter a, b or c?",
+        source: "IEC 60079-11, since its first edition (memory)",
+        severity: Severity::Critical,
+        passing: "Ex ia IIC T4 Ga",
+        failing: "Ex i IIC T4 Ga",
+        find: no_letter,
+    },
 ];
 
 fn weakest(marking: &Marking, atmosphere: Atmosphere) -> Option<Level> {
@@ -228,6 +264,80 @@ fn da_elsewhere(plate: &Plate) -> Vec<Finding> {
             "da is for the sensing elements of gas detectors; nothing on the plate says that it is one. Judged as db."
                 .to_owned()
         })
+    })
+}
+
+/// The types that a circuit or a beam can have, which is what brackets are for.
+const CIRCUITS: [ProtectionType; 6] = [
+    ProtectionType::IntrinsicSafety,
+    ProtectionType::OldDustIntrinsicSafety,
+    ProtectionType::EnergyLimited,
+    ProtectionType::OpticalInherentlySafe,
+    ProtectionType::OpticalProtected,
+    ProtectionType::OpticalInterlock,
+];
+
+fn circuit_stronger(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        m.protections.iter().filter(|p| p.associated).find_map(|p| {
+            let printed = p.circuit_epl?;
+            let row = TYPES
+                .iter()
+                .find(|row| row.kind == p.kind.value && row.level == p.level)?;
+            let worth = match printed.atmosphere {
+                Atmosphere::Gas => row.gas,
+                Atmosphere::Dust => row.dust,
+                Atmosphere::Mine => row.mine,
+            }?;
+            // The levels are ordered from a, the strongest.
+            (printed.level < worth).then(|| {
+                format!(
+                    "{printed} is printed beside [{}], which gives level {} at most.",
+                    p.printed(),
+                    worth.letter()
+                )
+            })
+        })
+    })
+}
+
+fn no_circuit(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let odd = m
+            .protections
+            .iter()
+            .find(|p| p.associated && !CIRCUITS.contains(&p.kind.value))?;
+        Some(format!(
+            "{} stands in brackets, but is no type of a circuit; it may be a misread i.",
+            odd.printed()
+        ))
+    })
+}
+
+fn no_letter(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let bare = m.protections.iter().any(|p| {
+            p.kind.value == ProtectionType::IntrinsicSafety
+                && p.level.is_empty()
+                && (p.circuit_epl.is_some() || (!p.associated && !m.epl.is_empty()))
+        });
+        bare.then(|| "i stands without a, b or c; its level cannot be told.".to_owned())
+    })
+}
+
+/// A plate names a type once: the second is most likely another type that was misread.
+fn named_twice(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let own: Vec<&Protection> = m.own_protections().collect();
+        let twice = own.iter().enumerate().find(|(index, p)| {
+            own[..*index]
+                .iter()
+                .any(|q| q.kind.value == p.kind.value && (q.level == p.level || !m.boundary))
+        })?;
+        Some(format!(
+            "{} stands twice; one of them may be another type.",
+            twice.1.printed()
+        ))
     })
 }
 

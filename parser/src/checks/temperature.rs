@@ -86,7 +86,34 @@ pub(super) const CHECKS: &[Check] = &[
         failing: "Ex eb IIC T6 Gb; IECEx XYZ 16.0102U",
         find: component,
     },
+    Check {
+        name: "surface temperature outside what is met",
+        question: "Is the printed surface temperature one that equipment can have?",
+        source: "IEC 60079-0 5.3: 450 °C is the ceiling of the classes (checked); the lower end is common practice",
+        severity: Severity::Review,
+        passing: "Ex tb IIIC T80 °C Db IP66",
+        failing: "Ex tb IIIC T795 °C Db IP66",
+        find: outside,
+    },
 ];
+
+/// Below the usual ambient of 40 °C no equipment stays; over 450 °C no class and no dust goes.
+fn outside(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let gas = m.temperature.as_ref().and_then(|t| match t.value {
+            Temperature::MaxSurface { celsius, .. } => Some(celsius),
+            Temperature::Class(_) | Temperature::Range(..) | Temperature::ByAmbient(_) => None,
+        });
+        let dust = m.dust_temperature.as_ref().map(|d| d.value.celsius);
+        let odd = gas
+            .into_iter()
+            .chain(dust)
+            .find(|c| !(40.0..=450.0).contains(c))?;
+        Some(format!(
+            "{odd} °C is no surface temperature that is met; a figure may be misread."
+        ))
+    })
+}
 
 fn needs_temperature(m: &Marking) -> bool {
     let room = m.own_protections().any(|p| {

@@ -1,55 +1,101 @@
 //! Which texts the doubt allows, and what each of them says.
 
+use super::exchanges::{self, Exchange};
+use super::rivals::split_rivals;
 use super::signature::signature;
 use super::{Weighted, weigh};
 use crate::checks::Severity;
-use crate::marking::Marking;
-use crate::{Line, Plate, Read, Span, grammar};
+use crate::{Line, Span, grammar};
 use std::collections::BTreeMap;
 
-/// A runner-up is looked at if it is at least this likely against the best character. Below it,
-/// even all the characters of a plate together stay under one plate in ten thousand only with the
-/// share of critical characters that a plate has (about forty).
-const LEAST_RATIO: f64 = 0.0005;
-/// Characters that are exchanged one at a time, most doubtful first.
-const SINGLES: usize = 64;
-/// Characters that are exchanged together: two to the eighth texts at most.
-const JOINT: usize = 8;
 /// Readings that are kept.
-const KEPT: usize = 24;
-/// Combinations of less than this share of the best are not parsed.
-const LEAST_WEIGHT: f64 = 0.0002;
+pub(super) const KEPT: usize = 24;
+/// Exchanges that make a difference and are kept as readings of their own.
+const EFFECTIVE: usize = 24;
+/// The work on all texts of a plate together, as the grammar counts it: more than two hundred times that
+/// of a usual plate. It bounds the time whatever comes in.
+pub(super) const WORK: usize = 18_000;
 
-/// One possible exchange.
-#[derive(Debug, Clone)]
-struct Exchange {
-    line: usize,
-    glyph: usize,
-    to: Option<char>,
-    /// The character is put before the glyph and takes no place of another.
-    insert: bool,
-    ratio: f64,
+/// What the doubt allows.
+#[derive(Debug)]
+pub(super) struct Plausible {
+    /// Every plausible reading, best first, weights adding up to 1.
+    pub(super) readings: Vec<Weighted>,
+    /// Where other characters may stand that were not looked into, each with its share against the
+    /// best one.
+    pub(super) unexplored: Vec<(Span, f64)>,
+    /// There was more doubt than could be looked into.
+    pub(super) exhausted: bool,
+    /// The work that was done.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "the bound on the work is tested")
+    )]
+    pub(super) work: usize,
 }
 
-impl Exchange {
-    fn place(&self) -> (usize, usize, bool) {
-        (self.line, self.glyph, self.insert)
+/// Parses the texts of a plate until the work is done.
+struct Reader<'a> {
+    lines: &'a [Line],
+    work: usize,
+}
+
+impl Reader<'_> {
+    /// The reading with a set of exchanges made; nothing where there was enough work.
+    fn read(&mut self, set: &[Exchange], weight: f64) -> Option<Weighted> {
+        if self.work >= WORK {
+            return None;
+        }
+        let (texts, changes) = exchanges::texts(self.lines, set);
+        let (plate, words) = grammar::parse_counted(&texts);
+        self.work += words.max(1);
+        Some(weigh(plate, weight, changes))
     }
 }
 
-/// Every plausible reading, best first, weights adding up to 1.
-pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
-    let best = parsed(lines, &[], 1.0);
+/// Looks for every plausible reading.
+pub(super) fn plausible(lines: &[Line]) -> Plausible {
+    let (texts, _) = exchanges::texts(lines, &[]);
+    let (plate, words) = grammar::parse_counted(&texts);
+    let best = weigh(plate, 1.0, Vec::new());
     let base = signature(&best);
+    let mut reader = Reader { lines, work: words };
     let mut merged: BTreeMap<String, Weighted> = BTreeMap::new();
     let mut effective: Vec<Exchange> = Vec::new();
+    let mut idle: Vec<Exchange> = Vec::new();
     let mut folded = 0.0;
-    for exchange in exchanges(lines) {
-        let reading = parsed(lines, std::slice::from_ref(&exchange), exchange.ratio);
+    let (singles, mut unexplored) = exchanges::singles(lines);
+    let mut exhausted = false;
+    for exchange in singles {
+        let Some(reading) = reader.read(std::slice::from_ref(&exchange), exchange.ratio) else {
+            exhausted = true;
+            unexplored.push(exchange);
+            continue;
+        };
         if signature(&reading) == base {
             folded += exchange.ratio;
+            idle.push(exchange);
         } else {
+            if effective.len() < EFFECTIVE {
+                add(&mut merged, reading);
+            } else {
+                unexplored.push(exchange.clone());
+            }
             effective.push(exchange);
+        }
+    }
+    for set in exchanges::neighbours(&effective, &idle)
+        .into_iter()
+        .chain(exchanges::joint(&effective))
+    {
+        let weight = exchanges::weight(&set);
+        let Some(reading) = reader.read(&set, weight) else {
+            break;
+        };
+        if signature(&reading) == base {
+            folded += weight;
+        } else {
+            add(&mut merged, reading);
         }
     }
     // A character that may be another one without consequence makes the best reading no weaker.
@@ -57,21 +103,24 @@ pub(super) fn plausible(lines: &[Line]) -> Vec<Weighted> {
         weight: 1.0 + folded,
         ..best
     };
-    merged.insert(base.clone(), best);
-    effective.truncate(JOINT * 3);
-    for set in combinations(&effective) {
-        let weight: f64 = set.iter().map(|e| e.ratio).product();
-        let reading = parsed(lines, &set, weight);
-        add(&mut merged, reading);
-    }
-    let mut readings: Vec<Weighted> = merged.into_values().flat_map(split_rivals).collect();
+    merged.insert(base, best);
     let mut by_signature: BTreeMap<String, Weighted> = BTreeMap::new();
-    for reading in readings.drain(..) {
+    for reading in merged.into_values().flat_map(split_rivals) {
         add(&mut by_signature, reading);
     }
-    let mut readings: Vec<Weighted> = by_signature.into_values().collect();
-    // Texts that are no notation add up to much; one of them comes first only where it is
-    // overwhelming. The reading of the best characters stays first among equals.
+    Plausible {
+        readings: ranked(by_signature.into_values().collect()),
+        unexplored: unexplored.iter().map(|e| (e.span, e.ratio)).collect(),
+        exhausted,
+        work: reader.work,
+    }
+}
+
+/// The likeliest readings, best first, with weights that add up to 1.
+///
+/// Texts that are no notation add up to much; one of them comes first only where it is
+/// overwhelming. The reading of the best characters stays first among equals.
+fn ranked(mut readings: Vec<Weighted>) -> Vec<Weighted> {
     let most = readings.iter().map(pieces).max().unwrap_or(0);
     let rank = |r: &Weighted| {
         if pieces(r) < most {
@@ -245,254 +294,63 @@ fn add(merged: &mut BTreeMap<String, Weighted>, reading: Weighted) {
     }
 }
 
-/// Single exchanges worth a look, most likely first.
-fn exchanges(lines: &[Line]) -> Vec<Exchange> {
-    let mut found = Vec::new();
-    for (line, content) in lines.iter().enumerate() {
-        for (glyph, g) in content.glyphs().iter().enumerate() {
-            let top = f64::from(g.probability).max(1e-6);
-            for &(to, probability) in &g.also {
-                let ratio = f64::from(probability) / top;
-                if to != Some(g.ch) && ratio >= LEAST_RATIO {
-                    found.push(Exchange {
-                        line,
-                        glyph,
-                        to,
-                        insert: false,
-                        ratio: ratio.min(1.0),
-                    });
-                }
-            }
-        }
-        for missed in content.missed() {
-            let probability = f64::from(missed.probability).clamp(0.0, 0.999);
-            let ratio = probability / (1.0 - probability);
-            if ratio >= LEAST_RATIO && missed.before <= content.glyphs().len() {
-                found.push(Exchange {
-                    line,
-                    glyph: missed.before,
-                    to: Some(missed.ch),
-                    insert: true,
-                    ratio: ratio.min(1.0),
-                });
-            }
-        }
-    }
-    found.sort_by(|a, b| {
-        b.ratio
-            .total_cmp(&a.ratio)
-            .then(a.line.cmp(&b.line))
-            .then(a.glyph.cmp(&b.glyph))
-            .then(a.to.cmp(&b.to))
-    });
-    found.truncate(SINGLES);
-    found
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Glyph;
 
-/// Sets of exchanges, one a character at most: every single one, and the joint ones of the most
-/// doubtful characters.
-fn combinations(effective: &[Exchange]) -> Vec<Vec<Exchange>> {
-    let mut sets: Vec<Vec<Exchange>> = effective.iter().map(|e| vec![e.clone()]).collect();
-    let joint = &effective[..effective.len().min(JOINT)];
-    for mask in 1_u32..(1 << joint.len()) {
-        if mask.count_ones() < 2 {
-            continue;
-        }
-        let set: Vec<Exchange> = joint
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| mask >> i & 1 == 1)
-            .map(|(_, e)| e.clone())
-            .collect();
-        let weight: f64 = set.iter().map(|e| e.ratio).product();
-        let distinct = set
-            .iter()
-            .enumerate()
-            .all(|(i, a)| set[..i].iter().all(|b| a.place() != b.place()));
-        if distinct && weight >= LEAST_WEIGHT {
-            sets.push(set);
-        }
-    }
-    sets
-}
+    /// Pieces that begin everything and end nothing, every character doubtful.
+    const NASTY: [&str; 9] = [
+        "Ex ",
+        "[Ex ia ",
+        "II 2 G Ex d ",
+        "Ex d IIC T4 Gb\n",
+        "Ta -20 ",
+        "Ui = 1 V ",
+        "|",
+        "1",
+        "IIIIIIII ",
+    ];
 
-fn parsed(lines: &[Line], set: &[Exchange], weight: f64) -> Weighted {
-    let mut changes = Vec::new();
-    let texts: Vec<String> = lines
-        .iter()
-        .enumerate()
-        .map(|(line, content)| {
-            let mut text = String::new();
-            let mut original = 0;
-            let glyphs = content.glyphs();
-            for glyph in 0..=glyphs.len() {
-                let here = |insert: bool| {
-                    set.iter()
-                        .find(|e| e.place() == (line, glyph, insert))
-                        .map(|e| e.to.into_iter().collect::<String>())
-                };
-                if let Some(more) = here(true) {
-                    text.push_str(&more);
-                    let span = Span {
-                        line,
-                        start: original,
-                        end: original,
-                    };
-                    changes.push((span, more));
-                }
-                let Some(g) = glyphs.get(glyph) else {
-                    break;
-                };
-                let width = g.ch.len_utf8();
-                match here(false) {
-                    Some(to) => {
-                        text.push_str(&to);
-                        let span = Span {
-                            line,
-                            start: original,
-                            end: original + width,
-                        };
-                        changes.push((span, to));
-                    }
-                    None => text.push(g.ch),
-                }
-                original += width;
-            }
-            text
-        })
-        .collect();
-    weigh(grammar::parse(&texts), weight, changes)
-}
-
-/// A reading whose shapes allow other values becomes one reading for each value, in equal shares:
-/// the grammar has no ground to prefer one.
-fn split_rivals(reading: Weighted) -> Vec<Weighted> {
-    let variants = variants(&reading.plate);
-    if variants.is_empty() {
-        return vec![reading];
-    }
-    let share = reading.weight / (variants.len() + 1) as f64;
-    let mut split: Vec<Weighted> = variants
-        .into_iter()
-        .map(|(plate, span, to)| {
-            let mut changes = reading.changes.clone();
-            changes.push((span, to));
-            weigh(plate, share, changes)
-        })
-        .collect();
-    split.insert(
-        0,
-        Weighted {
-            // A breath more, so that the value named first stays first.
-            weight: share * 1.0001,
-            ..reading
-        },
-    );
-    split
-}
-
-type Variant = (Plate, Span, String);
-
-/// The plate with one rival in the place of its value, for every rival.
-fn variants(plate: &Plate) -> Vec<Variant> {
-    let mut found: Vec<Variant> = Vec::new();
-    for index in 0..plate.markings.len() {
-        let marking = &plate.markings[index];
-        let mut push = |span: Span, to: String, change: &dyn Fn(&mut Marking)| {
-            if found.len() < KEPT {
-                let mut variant = plate.clone();
-                change(&mut variant.markings[index]);
-                grammar::settle_worth(&mut variant.markings[index]);
-                found.push((variant, span, to));
-            }
+    fn doubtful(text: &str) -> Vec<Line> {
+        let glyph = |ch| Glyph {
+            ch,
+            probability: 0.8,
+            also: vec![(Some('B'), 0.1), (Some('l'), 0.05)],
         };
-        if let Some(group) = &marking.group {
-            for rival in &group.rivals {
-                push(group.span, rival.to_string(), &|m| {
-                    set(&mut m.group, rival.clone());
-                });
-            }
-        }
-        if let Some(temperature) = &marking.temperature {
-            for rival in &temperature.rivals {
-                push(temperature.span, rival.to_string(), &|m| {
-                    set(&mut m.temperature, rival.clone());
-                });
-            }
-        }
-        if let Some(dust) = &marking.dust_temperature {
-            for rival in &dust.rivals {
-                push(dust.span, rival.to_string(), &|m| {
-                    set(&mut m.dust_temperature, *rival);
-                });
-            }
-        }
-        for (at, epl) in marking.epl.iter().enumerate() {
-            for rival in &epl.rivals {
-                push(epl.span, rival.to_string(), &|m| m.epl[at].value = *rival);
-            }
-        }
-        for (at, protection) in marking.protections.iter().enumerate() {
-            for rival in &protection.kind.rivals {
-                push(protection.kind.span, rival.to_string(), &|m| {
-                    m.protections[at].kind.value = *rival;
-                });
-            }
-        }
-        if let Some(line) = &marking.atex {
-            for (at, token) in line.categories.iter().enumerate() {
-                for rival in &token.rivals {
-                    push(token.span, rival.to_string(), &|m| {
-                        if let Some(line) = &mut m.atex {
-                            line.categories[at].value = *rival;
-                        }
-                    });
-                }
-            }
-        }
-        if let Some(division) = &marking.american.division {
-            for rival in &division.rivals {
-                push(division.span, rival.to_string(), &|m| {
-                    set(&mut m.american.division, *rival);
-                });
-            }
-        }
-        if let Some(zone) = &marking.american.zone {
-            for rival in &zone.rivals {
-                push(zone.span, rival.to_string(), &|m| {
-                    set(&mut m.american.zone, *rival);
-                });
-            }
-        }
+        text.split('\n')
+            .map(|line| Line::new(line.chars().map(glyph).collect()))
+            .collect()
     }
-    for (at, entity) in plate.entity.iter().enumerate() {
-        for rival in &entity.value.rivals {
-            let mut variant = plate.clone();
-            variant.entity[at].value.value = *rival;
-            let unit = entity.quantity.unit();
-            found.push((
-                variant,
-                entity.value.span,
-                format!("{} = {rival} {unit}", entity.quantity),
-            ));
-        }
-    }
-    if let Some(ambient) = &plate.ambient {
-        for rival in &ambient.rivals {
-            let mut variant = plate.clone();
-            set(&mut variant.ambient, *rival);
-            found.push((
-                variant,
-                ambient.span,
-                format!("{} to {} °C", rival.low_c, rival.high_c),
-            ));
-        }
-    }
-    found
-}
 
-fn set<T>(slot: &mut Option<Read<T>>, value: T) {
-    if let Some(read) = slot {
-        read.value = value;
+    #[test]
+    fn the_work_is_bounded_however_long_and_doubtful() {
+        for piece in NASTY {
+            for length in [2_048, 65_536] {
+                let lines = doubtful(&piece.repeat(length / piece.len()));
+                let texts: Vec<String> = lines.iter().map(Line::text).collect();
+                // One text costs at most its words, its length and its markings.
+                let (_, once) = grammar::parse_counted(&texts);
+                assert!(once <= 2_000 + length / 32 + 12 * 24, "{piece:?}: {once}");
+                let found = plausible(&lines);
+                // The last text may go over by what one text costs.
+                assert!(found.work <= WORK + 5_000, "{piece:?}: {}", found.work);
+                assert!(found.readings.len() <= KEPT);
+                // What was not looked into is known.
+                assert!(!found.unexplored.is_empty(), "{piece:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn two_misread_characters_of_one_word_are_found_together() {
+        let mut glyphs = Line::certain("IEGEz XYZ 14.8403X").glyphs().to_vec();
+        for (at, to) in [(2, 'C'), (4, 'x')] {
+            glyphs[at].probability = 0.6;
+            glyphs[at].also = vec![(Some(to), 0.4)];
+        }
+        let lines = [Line::certain("Ex h IIC T4 Gb"), Line::new(glyphs)];
+        let found = plausible(&lines);
+        assert!(found.readings.iter().any(|r| r.plate.has_x()));
     }
 }

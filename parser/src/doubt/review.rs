@@ -1,11 +1,12 @@
 //! How sure each critical field is, and why a person should look.
 
-use super::readings::field_weights;
+use super::hidden::{hard_to_read, may_hide};
+use super::readings::{Plausible, field_weights};
 use super::signature::{FIELDS, field};
-use super::{FieldDoubt, ReviewReason, Weighted};
+use super::{FieldDoubt, ReviewReason};
 use crate::checks::Severity;
 use crate::marking::Marking;
-use crate::{Confidence, Line, Plate, Read, Span};
+use crate::{Confidence, Line, Read, Span};
 
 /// A critical field below this confidence is sent to a person. At 0.9 one doubtful stroke in a
 /// field is enough; the cost is a look at the plate, the cost of the other error is not known.
@@ -25,14 +26,15 @@ const PER_CAPITALS: f64 = 0.995;
 const CAPITALS: &str = "capitals";
 
 /// The confidence of each critical field of the best reading.
-pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
+pub(super) fn fields(lines: &[Line], found: &Plausible) -> Vec<FieldDoubt> {
+    let readings = &found.readings;
     let Some(best) = readings.first() else {
         return Vec::new();
     };
     let weights = field_weights(lines, readings);
     let total: f64 = weights.iter().sum();
     let known = Explained::new(lines);
-    let mut found = Vec::new();
+    let mut doubts = Vec::new();
     for (index, marking) in best.plate.markings.iter().enumerate() {
         let confirmed = confirmed_by_level(marking, &known);
         for name in FIELDS {
@@ -69,9 +71,9 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
             }
             also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
             also.truncate(4);
-            let explained = known.of(&spans);
+            let explained = known.of(&spans) * looked_into(&spans, &found.unexplored);
             let kept = after_repairs(marking, name);
-            found.push(FieldDoubt {
+            doubts.push(FieldDoubt {
                 marking: index,
                 field: name,
                 confidence: Confidence::new(same * explained * kept),
@@ -80,7 +82,22 @@ pub(super) fn fields(lines: &[Line], readings: &[Weighted]) -> Vec<FieldDoubt> {
             });
         }
     }
-    found
+    doubts
+}
+
+/// What is left of a field's confidence where other characters may stand that were not tried.
+fn looked_into(spans: &[Span], unexplored: &[(Span, f64)]) -> f64 {
+    let inside = |at: &Span| {
+        spans
+            .iter()
+            .any(|s| s.line == at.line && s.start <= at.start && at.end <= s.end)
+    };
+    let others: f64 = unexplored
+        .iter()
+        .filter(|(at, _)| inside(at))
+        .map(|(_, ratio)| ratio)
+        .sum();
+    1.0 / (1.0 + others)
 }
 
 /// The part of the probability of each doubtful character that known characters explain, by line
@@ -195,44 +212,6 @@ fn plain(name: &str) -> &'static str {
     }
 }
 
-/// A character below this probability is doubtful where nothing else speaks for it.
-const DOUBTFUL_BELOW: f32 = 0.995;
-
-/// Text that no notation took, where it holds figures and several characters of it are doubtful:
-/// a certificate or a range may hide in it that no single exchange brings out.
-fn hard_to_read(lines: &[Line], span: Span) -> Option<String> {
-    let mut at = 0;
-    let mut text = String::new();
-    let mut doubtful = 0;
-    for glyph in lines.get(span.line)?.glyphs() {
-        if at < span.end {
-            // Signs that hang on the text without a blank belong to it.
-            if at < span.start && glyph.ch.is_whitespace() {
-                text.clear();
-                doubtful = 0;
-            } else {
-                text.push(glyph.ch);
-                doubtful += usize::from(glyph.probability < DOUBTFUL_BELOW);
-            }
-        }
-        at += glyph.ch.len_utf8();
-    }
-    let figures = text.chars().filter(char::is_ascii_digit).count();
-    (doubtful >= 2 && figures >= 1).then_some(text)
-}
-
-/// True for text that may hold what a verdict rests on and the plate lacks so far: an ambient
-/// range, an IP code, a certificate with its X or U. A rating or a serial number decides nothing.
-fn may_matter(text: &str, plate: &Plate) -> bool {
-    let upper = text.to_uppercase();
-    let ambient =
-        text.contains(['°', '≤', '+', '−']) || upper.contains("AMB") || upper.starts_with("TA");
-    let scheme = ["ATEX", "UKEX", "IECE", "ECEX"]
-        .iter()
-        .any(|name| upper.contains(name));
-    scheme || (ambient && plate.ambient.is_none()) || (upper.contains("IP") && plate.ip.is_none())
-}
-
 /// True where the printed EPL, itself read clean, names the level of the category: a second fact of
 /// the plate that confirms it.
 fn confirmed_by_level(marking: &Marking, known: &Explained) -> bool {
@@ -246,13 +225,16 @@ fn confirmed_by_level(marking: &Marking, known: &Explained) -> bool {
         && known.of(&[epl.span]) >= REVIEW_BELOW
 }
 
+/// Pieces of unread text that are looked at for what may hide in them: more than a plate has.
+const UNREAD_PIECES: usize = 64;
+
 /// Why a person should look, most serious first.
 pub(super) fn reasons(
     lines: &[Line],
-    readings: &[Weighted],
+    plausible: &Plausible,
     fields: &[FieldDoubt],
 ) -> Vec<ReviewReason> {
-    let Some(best) = readings.first() else {
+    let Some(best) = plausible.readings.first() else {
         return Vec::new();
     };
     let known = Explained::new(lines);
@@ -262,6 +244,14 @@ pub(super) fn reasons(
             text:
                 "No explosion-protection marking was read. That does not show that there is none."
                     .to_owned(),
+            span: None,
+            critical: true,
+        });
+    }
+    if plausible.exhausted {
+        found.push(ReviewReason {
+            text: "More characters are doubtful than could be looked into: take the plate alone, closer."
+                .to_owned(),
             span: None,
             critical: true,
         });
@@ -341,8 +331,10 @@ pub(super) fn reasons(
             critical: true,
         });
     }
-    for span in &best.plate.unread {
-        if let Some(text) = hard_to_read(lines, *span).filter(|t| may_matter(t, &best.plate)) {
+    for span in best.plate.unread.iter().take(UNREAD_PIECES) {
+        let hidden =
+            hard_to_read(lines, *span, &best.plate).or_else(|| may_hide(lines, *span, &best.plate));
+        if let Some(text) = hidden {
             found.push(ReviewReason {
                 text: format!(
                     "{text:?} on line {} was not placed and is hard to read: it may be a number or a range that matters.",

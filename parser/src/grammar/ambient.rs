@@ -1,11 +1,11 @@
 //! Ambient temperature ranges in every spelling.
 
 use super::text::Token;
-use super::words::{Parsed, no, not_letter, signed, sp};
+use super::words::{Parsed, no, no_case, not_letter, signed, sp};
 use crate::marking::Ambient;
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case};
+use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
 use nom::combinator::{opt, recognize};
 
@@ -16,10 +16,10 @@ fn name(input: &str) -> Parsed<'_, &str> {
         opt(tag(".")),
         sp,
         alt((
-            tag_no_case("ambiente"),
-            tag_no_case("ambiante"),
-            tag_no_case("amb"),
-            tag_no_case("amo"),
+            no_case("ambiente"),
+            no_case("ambiante"),
+            no_case("amb"),
+            no_case("amo"),
             tag("a"),
             tag("A"),
             tag("u"),
@@ -29,17 +29,17 @@ fn name(input: &str) -> Parsed<'_, &str> {
     ));
     let long = recognize((
         alt((
-            tag_no_case("Umgebungstemperatur"),
-            tag_no_case("Umgebungstemp"),
-            tag_no_case("ambient temperature"),
-            tag_no_case("ambient temp"),
-            tag_no_case("temperature ambiante"),
-            tag_no_case("température ambiante"),
-            tag_no_case("temp. ambiante"),
-            tag_no_case("temp. ambiente"),
-            tag_no_case("temperatura ambiente"),
-            tag_no_case("ambient"),
-            tag_no_case("amb"),
+            no_case("Umgebungstemperatur"),
+            no_case("Umgebungstemp"),
+            no_case("ambient temperature"),
+            no_case("ambient temp"),
+            no_case("temperature ambiante"),
+            no_case("température ambiante"),
+            no_case("temp. ambiante"),
+            no_case("temp. ambiente"),
+            no_case("temperatura ambiente"),
+            no_case("ambient"),
+            no_case("amb"),
         )),
         not_letter,
         opt(tag(".")),
@@ -111,9 +111,9 @@ fn between(input: &str) -> Parsed<'_, &str> {
         tag("..."),
         tag("…"),
         tag(".."),
-        tag_no_case("up to"),
-        tag_no_case("to"),
-        tag_no_case("bis"),
+        no_case("up to"),
+        no_case("to"),
+        no_case("bis"),
         tag("à"),
         tag("a"),
         tag("÷"),
@@ -208,9 +208,9 @@ fn named(input: &str) -> Parsed<'_, Token<Ambient>> {
         tag("≤"),
         tag("<="),
         tag("<"),
-        tag_no_case("max."),
-        tag_no_case("max"),
-        tag_no_case("up to"),
+        no_case("max."),
+        no_case("max"),
+        no_case("up to"),
         tag("≥"),
     )))
     .parse(rest)?;

@@ -1,10 +1,10 @@
 //! North American words: class, division, zone, groups, temperature code.
 
 use super::text::Token;
-use super::words::{Parsed, no, one_word, sp};
+use super::words::{Parsed, no, no_case, one_word, sp};
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case};
+use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
 use nom::combinator::opt;
 use nom::multi::many0;
@@ -178,8 +178,8 @@ fn letters_only(input: &str) -> Parsed<'_, Vec<char>> {
                 tag(","),
                 tag("&"),
                 tag("/"),
-                tag_no_case("and "),
-                tag_no_case("und "),
+                no_case("and "),
+                no_case("und "),
             )))
             .parse(after)?;
             let (after, _) = sp(after)?;
@@ -269,13 +269,9 @@ pub(crate) fn code_words(input: &str) -> Parsed<'_, ()> {
     let (rest, ()) = separator(input)?;
     let (rest, _) = opt((one_word(&["OPERATING"]), sp)).parse(rest)?;
     let (rest, _) = opt((
-        alt((
-            tag_no_case("temperature"),
-            tag_no_case("temp"),
-            tag_no_case("t"),
-        )),
+        alt((no_case("temperature"), no_case("temp"), no_case("t"))),
         many0(one_of(" .-")),
-        tag_no_case("code"),
+        no_case("code"),
     ))
     .parse(rest)?;
     let (rest, ()) = separator(rest)?;

@@ -117,7 +117,8 @@ enum Numeral {
 
 fn numeral(input: &str) -> Parsed<'_, Numeral> {
     let stroke = |c: char| matches!(c, 'I' | 'l' | '1' | '|' | '!' | 'i');
-    let end = input.find(|c| !stroke(c)).unwrap_or(input.len());
+    // More than three strokes are no numeral; the look at them is bounded.
+    let end = input.chars().take(4).take_while(|c| stroke(*c)).count();
     let text = &input[..end];
     let rest = &input[end..];
     let spaced = rest.starts_with([' ', '(', '[', '-']);

@@ -1,9 +1,9 @@
 //! The rest of the plate: captioned values, ratings, warnings.
 
-use super::words::{Parsed, decimal, no, not_letter, sp, word_end};
+use super::words::{Parsed, decimal, no, no_case, not_letter, sp, word_end};
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case};
+use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
 use nom::combinator::{opt, recognize};
 
@@ -114,7 +114,7 @@ pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
         if !begins_alike(text, input) {
             continue;
         }
-        let Ok((rest, _)) = tag_no_case::<_, _, nom::error::Error<&str>>(text).parse(input) else {
+        let Ok((rest, _)) = no_case(text).parse(input) else {
             continue;
         };
         if !text.ends_with('.') && rest.starts_with(char::is_alphanumeric) {

@@ -1,10 +1,10 @@
 //! Certificate numbers of each scheme.
 
-use super::words::{Parsed, digits, is, no, one_word, sp};
+use super::words::{Parsed, digits, is, no, no_case, one_word, sp};
 use crate::marking::{CertificateScheme, Suffix};
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case, take_while_m_n};
+use nom::bytes::complete::{tag, take_while_m_n};
 use nom::character::complete::one_of;
 use nom::combinator::{opt, recognize, value};
 
@@ -229,39 +229,34 @@ fn older(input: &str) -> Parsed<'_, Found> {
 pub(crate) fn caption(input: &str) -> Parsed<'_, &str> {
     let (rest, text) = recognize((
         opt(alt((
-            tag_no_case("EU-Type "),
-            tag_no_case("EC-Type "),
-            tag_no_case("EU "),
-            tag_no_case("EC "),
-            tag_no_case("EG-"),
-            tag_no_case("EU-"),
+            no_case("EU-Type "),
+            no_case("EC-Type "),
+            no_case("EU "),
+            no_case("EC "),
+            no_case("EG-"),
+            no_case("EU-"),
         ))),
         alt((
-            tag_no_case("certificate"),
-            tag_no_case("certificato"),
-            tag_no_case("certificado"),
-            tag_no_case("certificat"),
-            tag_no_case("zertifikat"),
-            tag_no_case("bescheinigung"),
-            tag_no_case("baumusterprüfbescheinigung"),
-            tag_no_case("baumusterprüfb."),
-            tag_no_case("approval"),
-            tag_no_case("cert"),
+            no_case("certificate"),
+            no_case("certificato"),
+            no_case("certificado"),
+            no_case("certificat"),
+            no_case("zertifikat"),
+            no_case("bescheinigung"),
+            no_case("baumusterprüfbescheinigung"),
+            no_case("baumusterprüfb."),
+            no_case("approval"),
+            no_case("cert"),
         )),
         opt(one_of(".")),
         opt((
             one_of("- "),
-            alt((tag_no_case("nr"), tag_no_case("no"), tag_no_case("number"))),
+            alt((no_case("nr"), no_case("no"), no_case("number"))),
             opt(one_of(".")),
         )),
         opt((
             sp,
-            alt((
-                tag_no_case("no."),
-                tag_no_case("nr."),
-                tag_no_case("n°"),
-                tag_no_case("nº"),
-            )),
+            alt((no_case("no."), no_case("nr."), no_case("n°"), no_case("nº"))),
         )),
     ))
     .parse(input)?;

@@ -1,11 +1,11 @@
 //! Enclosure codes (IP, IK, Type) and conformity marks.
 
 use super::text::Token;
-use super::words::{Parsed, no, not_letter, sp, word_end};
+use super::words::{Parsed, no, no_case, not_letter, sp, word_end};
 use crate::marking::Ip;
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case, take_while_m_n, take_while1};
+use nom::bytes::complete::{tag, take_while_m_n, take_while1};
 use nom::character::complete::{char, one_of};
 use nom::combinator::{opt, recognize, value};
 
@@ -79,9 +79,9 @@ pub(crate) fn other(input: &str) -> Parsed<'_, &str> {
             word_end,
         )),
         recognize((
-            alt((tag_no_case("type"), tag_no_case("nema"))),
+            alt((no_case("type"), no_case("nema"))),
             sp,
-            opt((tag_no_case("type"), sp)),
+            opt((no_case("type"), sp)),
             type_number,
             nom::multi::many0((sp, one_of(",/"), sp, type_number)),
         )),

@@ -1,11 +1,11 @@
 //! Entity parameters: `Ui = 30 V`, `Co: 83 nF`, `Lo/Ro ≤ 28 µH/Ω`.
 
 use super::text::Token;
-use super::words::{Parsed, comma_doubt, decimal, is, is_no_case, no, not_letter, sp};
+use super::words::{Parsed, comma_doubt, decimal, is, is_no_case, no, no_case, not_letter, sp};
 use crate::marking::Quantity;
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case};
+use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
 use nom::combinator::opt;
 
@@ -184,12 +184,12 @@ pub(crate) fn entity(input: &str) -> Parsed<'_, (Quantity, Token<f64>)> {
     .parse(rest)?;
     let (rest, _) = sp(rest)?;
     if let Ok((rest, _)) = alt((
-        tag_no_case::<_, _, nom::error::Error<&str>>("negligible"),
-        tag_no_case("negligibly small"),
-        tag_no_case("vernachlässigbar"),
-        tag_no_case("négligeable"),
-        tag_no_case("trascurabile"),
-        tag_no_case("despreciable"),
+        no_case("negligible"),
+        no_case("negligibly small"),
+        no_case("vernachlässigbar"),
+        no_case("négligeable"),
+        no_case("trascurabile"),
+        no_case("despreciable"),
     ))
     .parse(rest)
         && let Some(quantity) = name.letter.and_then(|l| by_letter(l, name.port))

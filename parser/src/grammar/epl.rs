@@ -28,6 +28,8 @@ pub(crate) struct Around {
     pub(crate) atmosphere: Option<Atmosphere>,
     /// A type with the level b (or an old type worth b) was read clean.
     pub(crate) type_b: bool,
+    /// One of the types was, so that the whole is worth no more.
+    pub(crate) at_most_b: bool,
 }
 
 /// One EPL, strictly or by one of the known shapes.
@@ -54,7 +56,10 @@ pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
         'a' | 'A' => (Level::A, vec![], "capitals"),
         'b' | 'B' => (Level::B, vec![], "capitals"),
         'c' | 'C' => (Level::C, vec![], "capitals"),
-        'h' | '6' if around.type_b => (Level::B, vec![], "closed b"),
+        // In mines the level is a or b; a type worth b excludes a.
+        'h' | '6' if around.type_b || (atmosphere == Atmosphere::Mine && around.at_most_b) => {
+            (Level::B, vec![], "closed b")
+        }
         'h' | '6' => (Level::B, vec![Level::A, Level::C], "closed b"),
         _ => return no(input),
     };
@@ -73,8 +78,18 @@ pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
     ))
 }
 
-/// A token that stands where an EPL stands and starts like one, but is none: `G9`, `Ge`, `G_`.
+/// A token that stands where an EPL stands and starts or ends like one, but is none: `G9`, `Ge`,
+/// `G_`, `Nb`.
 pub(crate) fn illegible(input: &str) -> Parsed<'_, &str> {
+    // What a G, D or M is taken for, with a clean level letter behind it.
+    const ALIKE: &str = "6C0OQU8BNHW";
+    let mut ends = input.chars();
+    if let (Some(first), Some('a'..='c')) = (ends.next(), ends.next())
+        && ALIKE.contains(first)
+        && word_end(ends.as_str()).is_ok()
+    {
+        return Ok((ends.as_str(), &input[..=first.len_utf8()]));
+    }
     let (rest, first) = one_of("GDM").parse(input)?;
     let mut chars = rest.chars();
     match chars.next() {

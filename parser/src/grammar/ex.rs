@@ -171,8 +171,8 @@ impl Reader<'_> {
 
     /// Pieces one after another, as long as each is one that can still be missing.
     fn body(&mut self) {
-        // Each turn consumes at least one byte, and a plate has few pieces: 40 bounds it.
-        for _ in 0..40 {
+        // Each turn consumes at least one byte, and the fullest string has not half as many pieces.
+        for _ in 0..24 {
             let start = self.at;
             let skipped = gap(self.rest()).map_or(0, |(_, s)| s.len());
             let crossed = self.text.as_str()[self.at..self.at + skipped].contains('\n');
@@ -230,7 +230,8 @@ impl Reader<'_> {
         if self.group(crossed) || self.temperature(crossed) || self.level(crossed) {
             return true;
         }
-        if !self.draft.has_group()
+        // Behind the temperature no type stands: `I P 66` is no type i.
+        if !(self.draft.has_group() || self.draft.has_temperature())
             && (!crossed || self.draft.protections.is_empty())
             && self.types()
         {
@@ -441,6 +442,11 @@ impl Reader<'_> {
         let around = epl::Around {
             atmosphere: self.draft.clean_atmosphere(),
             type_b: self.draft.clean_type_b(),
+            at_most_b: self
+                .draft
+                .protections
+                .iter()
+                .any(|p| !p.associated && worth_b(p)),
         };
         let ready = self.draft.has_group() || self.draft.has_temperature();
         let rest = self.rest();
@@ -656,7 +662,12 @@ impl Reader<'_> {
                 self.at = end;
                 continue;
             }
-            if let Ok((after, token)) = epl::epl(rest, epl::Around::default())
+            let around = epl::Around {
+                atmosphere: group_behind_bracket(rest),
+                type_b: self.draft.protections[first..].iter().all(worth_b),
+                at_most_b: false,
+            };
+            if let Ok((after, token)) = epl::epl(rest, around)
                 && self.draft.protections.len() > first
             {
                 let end = self.position(after);
@@ -717,7 +728,13 @@ impl Reader<'_> {
             return false;
         }
         let rest = self.rest();
-        let end = rest.find([' ', '\n']).unwrap_or(rest.len());
+        // A longer word is refused below: the look at it is bounded.
+        let end = rest
+            .char_indices()
+            .take(8)
+            .take_while(|(_, c)| !matches!(c, ' ' | '\n'))
+            .last()
+            .map_or(0, |(i, c)| i + c.len_utf8());
         let word = &rest[..end];
         // What another notation can read is no illegible piece of this one.
         if word.chars().count() > 5
@@ -777,6 +794,19 @@ impl Reader<'_> {
         self.draft.end = self.at;
         Some((self.at, self.draft))
     }
+}
+
+/// The atmosphere of the group that stands behind the bracket which the text is in.
+fn group_behind_bracket(text: &str) -> Option<Atmosphere> {
+    const NEAR: usize = 8;
+    let end = text
+        .char_indices()
+        .take(NEAR)
+        .find(|(_, c)| matches!(c, ']' | ')' | '}'))?
+        .0;
+    let (rest, _) = gap(&text[end + 1..]).ok()?;
+    let (_, token) = group::strict(rest).ok()?;
+    Some(token.value.atmosphere())
 }
 
 /// True for types whose old single letter is worth the level b.

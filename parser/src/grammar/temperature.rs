@@ -2,11 +2,11 @@
 
 use super::ambient;
 use super::text::Token;
-use super::words::{Parsed, degrees_c, digits, gap, no, not_letter, sp};
+use super::words::{Parsed, degrees_c, digits, gap, no, no_case, not_letter, sp};
 use crate::marking::{AmbientClass, DustTemperature, TClass};
 use nom::Parser;
 use nom::branch::alt;
-use nom::bytes::complete::{tag, tag_no_case, take_while_m_n};
+use nom::bytes::complete::{tag, take_while_m_n};
 use nom::character::complete::{char, one_of};
 use nom::combinator::{opt, recognize};
 use nom::multi::many1;
@@ -130,8 +130,8 @@ fn range_sign(input: &str) -> Parsed<'_, &str> {
             tag("-"),
             tag("~"),
             tag("/"),
-            tag_no_case("to"),
-            tag_no_case("bis"),
+            no_case("to"),
+            no_case("bis"),
             tag("à"),
         )),
         gap,

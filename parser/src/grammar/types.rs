@@ -234,10 +234,12 @@ pub(crate) fn run(input: &str) -> Parsed<'_, Vec<(usize, Symbol)>> {
 /// **Source:** common practice: only the case differs, so only the case is repaired.
 pub(crate) fn capitals(input: &str) -> Parsed<'_, Vec<(usize, Token<Symbol>)>> {
     let word: &str = {
+        // A longer word is refused below.
         let end = input
-            .char_indices()
-            .find(|(_, c)| !c.is_ascii_alphanumeric())
-            .map_or(input.len(), |(i, _)| i);
+            .bytes()
+            .take(9)
+            .take_while(u8::is_ascii_alphanumeric)
+            .count();
         &input[..end]
     };
     if word.is_empty() || word.len() > 8 || !word.starts_with(|c: char| c.is_ascii_uppercase()) {
@@ -299,10 +301,14 @@ pub(crate) fn capitals(input: &str) -> Parsed<'_, Vec<(usize, Token<Symbol>)>> {
 ///
 /// What has two meanings keeps both as rivals; the weaker comes first where neither is excluded.
 pub(crate) fn repaired(input: &str) -> Parsed<'_, (usize, Token<Symbol>)> {
+    // No symbol is longer than that; the look at a long word is bounded.
+    const LONGEST: usize = 16;
     let end = input
         .char_indices()
-        .find(|(_, c)| !(c.is_alphanumeric() || matches!(c, '!' | '|' | '×')))
-        .map_or(input.len(), |(i, _)| i);
+        .take(LONGEST)
+        .take_while(|(_, c)| c.is_alphanumeric() || matches!(c, '!' | '|' | '×'))
+        .last()
+        .map_or(0, |(i, c)| i + c.len_utf8());
     let word = &input[..end];
     let done = |length: usize, token: Token<Symbol>| Ok((&input[length..], (length, token)));
     let intrinsic = |level: &str| {

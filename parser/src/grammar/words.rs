@@ -35,11 +35,24 @@ pub(crate) fn word_end(input: &str) -> Parsed<'_, ()> {
     }
 }
 
+/// A text without regard to case. The first letters are compared before anything else: it is asked
+/// of every word and is nearly always another.
+pub(crate) fn no_case<'a>(
+    text: &'static str,
+) -> impl Parser<&'a str, Output = &'a str, Error = nom::error::Error<&'a str>> {
+    move |input: &'a str| match (text.as_bytes(), input.as_bytes()) {
+        ([a, ..], [b, ..]) if a.eq_ignore_ascii_case(b) || !(a.is_ascii() && b.is_ascii()) => {
+            tag_no_case(text).parse(input)
+        }
+        _ => no(input),
+    }
+}
+
 /// A word without regard to case, followed by no letter.
 pub(crate) fn word<'a>(
     text: &'static str,
 ) -> impl Parser<&'a str, Output = &'a str, Error = nom::error::Error<&'a str>> {
-    terminated(tag_no_case(text), not_letter)
+    terminated(no_case(text), not_letter)
 }
 
 /// Succeeds where no letter follows.
@@ -77,7 +90,7 @@ pub(crate) fn is_no_case<'a, T: Clone>(
     text: &'static str,
     meaning: T,
 ) -> impl Parser<&'a str, Output = T, Error = nom::error::Error<&'a str>> {
-    value(meaning, tag_no_case(text))
+    value(meaning, no_case(text))
 }
 
 /// `min` to `max` digits.
