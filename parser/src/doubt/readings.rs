@@ -6,7 +6,7 @@ use super::signature::signature;
 use super::{Weighted, weigh};
 use crate::checks::Severity;
 use crate::{Line, Span, grammar};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Readings that are kept.
 pub(super) const KEPT: usize = 24;
@@ -63,6 +63,8 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
     let mut merged: BTreeMap<String, Weighted> = BTreeMap::new();
     let mut effective: Vec<Exchange> = Vec::new();
     let mut idle: Vec<Exchange> = Vec::new();
+    // What single exchanges make of the plate.
+    let mut alone: BTreeSet<String> = BTreeSet::new();
     let mut folded = 0.0;
     let (singles, mut unexplored) = exchanges::singles(lines);
     let mut exhausted = false;
@@ -72,30 +74,41 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
             unexplored.push(exchange);
             continue;
         };
-        if signature(&reading) == base {
+        let key = signature(&reading);
+        if key == base {
             folded += exchange.ratio;
             idle.push(exchange);
         } else {
             if effective.len() < EFFECTIVE {
-                add(&mut merged, reading);
+                add(&mut merged, key.clone(), reading);
             } else {
                 unexplored.push(exchange.clone());
             }
+            alone.insert(key);
             effective.push(exchange);
         }
     }
-    for set in exchanges::neighbours(&effective, &idle)
-        .into_iter()
-        .chain(exchanges::joint(&effective))
-    {
+    for set in exchanges::neighbours(&effective, &idle) {
+        let Some(reading) = reader.read(&set, exchanges::weight(&set)) else {
+            break;
+        };
+        // An exchange without consequence beside one with consequence says nothing new, and would
+        // only make the latter heavier than it is.
+        let key = signature(&reading);
+        if key != base && !alone.contains(&key) {
+            add(&mut merged, key, reading);
+        }
+    }
+    for set in exchanges::joint(&effective) {
         let weight = exchanges::weight(&set);
         let Some(reading) = reader.read(&set, weight) else {
             break;
         };
-        if signature(&reading) == base {
+        let key = signature(&reading);
+        if key == base {
             folded += weight;
         } else {
-            add(&mut merged, reading);
+            add(&mut merged, key, reading);
         }
     }
     // A character that may be another one without consequence makes the best reading no weaker.
@@ -106,7 +119,7 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
     merged.insert(base, best);
     let mut by_signature: BTreeMap<String, Weighted> = BTreeMap::new();
     for reading in merged.into_values().flat_map(split_rivals) {
-        add(&mut by_signature, reading);
+        add(&mut by_signature, signature(&reading), reading);
     }
     Plausible {
         readings: ranked(by_signature.into_values().collect()),
@@ -277,8 +290,7 @@ fn unread(reading: &Weighted) -> usize {
     reading.plate.unread.iter().map(|s| s.end - s.start).sum()
 }
 
-fn add(merged: &mut BTreeMap<String, Weighted>, reading: Weighted) {
-    let key = signature(&reading);
+fn add(merged: &mut BTreeMap<String, Weighted>, key: String, reading: Weighted) {
     match merged.get_mut(&key) {
         Some(known) => {
             known.weight += reading.weight;
