@@ -121,22 +121,25 @@ def surface(ink, cover, chance):
     ground = ground + brushed * c.uniform(0, 0.1) * c.happens(0.5) + fine * c.uniform(0, 0.06) * c.happens(0.4)
     ground = ground + c.noise(12, w // 4, h, w) * c.uniform(0, 0.07) * c.happens(0.4)
     kind = c.uniform(0, 1)
-    depth = torch.where(kind < 0.52, c.uniform(0.25, 0.85), torch.where(kind < 0.86, c.uniform(0.1, 0.32), 0.0))
-    sign = torch.where(base > c.uniform(0.3, 0.7), -1.0, 1.0)
+    depth = torch.where(kind < 0.5, c.uniform(0.25, 0.85), torch.where(kind < 0.82, c.uniform(0.12, 0.34), 0.0))
+    sign = torch.where(base > c.uniform(0.4, 0.6), -1.0, 1.0)
     fade = 1 - c.happens(0.25) * c.uniform(0.2, 0.75) * torch.sigmoid(2.5 * c.noise(2, w // 48, h, w) + c.uniform(-1, 1))
     soft = blur(ink, c.uniform(0.3, 2.0), c.uniform(0.3, 2.0), 3)
-    gx = F.pad(soft[..., 2:] - soft[..., :-2], (1, 1, 0, 0))
-    gy = F.pad(soft[..., 2:, :] - soft[..., :-2, :], (0, 0, 1, 1))
+    # Cast and shot ground is rough, and the same light falls on it as on the letters.
+    grain = c.noise(h // 2, w // 2, h, w) * c.uniform(0, 1) + c.noise(h // 4, w // 4, h, w)
+    height = soft + grain * c.uniform(0.02, 0.3) * c.happens(0.35)
+    gx = F.pad(height[..., 2:] - height[..., :-2], (1, 1, 0, 0))
+    gy = F.pad(height[..., 2:, :] - height[..., :-2, :], (0, 0, 1, 1))
     light = c.uniform(0, 2 * math.pi)
     slope = gx * torch.cos(light) + gy * torch.sin(light)
     slope = torch.where(c.happens(0.4) > 0, slope.abs() * (2 * c.happens(0.5) - 1), slope)
-    strength = c.happens(0.35) * c.uniform(0.1, 0.7) + (kind >= 0.86).float() * c.uniform(0.3, 1.2)
+    strength = c.happens(0.35) * c.uniform(0.1, 0.7) + (kind >= 0.82).float() * c.uniform(0.45, 1.3)
     picture = ground + sign * depth * ink * fade + slope * strength + (soft - ink) * c.uniform(-0.4, 0.4) * c.happens(0.15)
-    for _ in range(2):  # scratches
+    for _ in range(3):  # scratches
         turn = c.uniform(0, math.pi)
         reach = w / h * torch.cos(turn).abs() + torch.sin(turn).abs()
         away = (xs * torch.cos(turn) + ys * torch.sin(turn) - c.uniform(-1, 1) * reach).abs() * h / 2
-        picture = picture + torch.exp(-((away / c.uniform(0.4, 1.4)) ** 2)) * c.uniform(-0.45, 0.45) * c.happens(0.2)
+        picture = picture + torch.exp(-((away / c.uniform(0.3, 1.4)) ** 2)) * c.uniform(-0.6, 0.6) * c.happens(0.2)
     stain = torch.sigmoid(4 * c.noise(3, w // 24, h, w, "bicubic"))
     picture = picture * (1 - c.happens(0.3) * c.uniform(0, 0.35) * stain)
     for _ in range(2):  # drops and chips, smaller than letters
@@ -148,7 +151,7 @@ def surface(ink, cover, chance):
     picture = picture + glare * (1.1 - picture).clamp_min(0) / 1.1
     turn = c.uniform(0, 2 * math.pi)
     away = xs * torch.cos(turn) + ys * torch.sin(turn) - c.uniform(-1, 1) * w / h
-    picture = picture * (1 - c.happens(0.2) * c.uniform(0.15, 0.65) * torch.sigmoid(away * c.uniform(2, 20)))
+    picture = picture * (1 - c.happens(0.2) * c.uniform(0.15, 0.55) * torch.sigmoid(away * c.uniform(2, 20)))
     # Paint, filler, grinding or blinding light over letters: nothing of them is left.
     blinding = c.happens(0.25)
     over = c.uniform(0, 1) * (1 - blinding) + 1.15 * blinding

@@ -16,10 +16,13 @@ import lines
 from network import HEIGHT, Probabilities, Recogniser
 
 
-def load(path):
-    """The averaged network of a training run, ready to read."""
+def load(paths):
+    """The network of a training run, averaged over its steps and, where several runs went
+    on from the same weights, over the runs; ready to read."""
+    states = [torch.load(path, map_location="cpu")["mean"] for path in paths]
     net = Recogniser(lines.CLASSES)
-    net.load_state_dict(torch.load(path, map_location="cpu")["mean"])
+    mean = {k: sum(s[k].double() for s in states) / len(states) for k in states[0]}
+    net.load_state_dict({k: v.to(states[0][k].dtype) for k, v in mean.items()})
     return net.eval()
 
 
@@ -33,7 +36,7 @@ def write(net, path, temperature):
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
-    parser.add_argument("--weights", type=pathlib.Path, required=True)
+    parser.add_argument("--weights", type=pathlib.Path, required=True, nargs="+")
     parser.add_argument("--out", type=pathlib.Path, required=True)
     parser.add_argument("--temperature", type=float, default=1.0, help="as verify.py finds it")
     a = parser.parse_args()

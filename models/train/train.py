@@ -21,6 +21,7 @@ import torch.nn.functional as F
 
 import augment
 import lines
+import verify
 from network import HEIGHT, STRIDE, Recogniser
 
 
@@ -41,6 +42,7 @@ def arguments():
     add("--columns", type=int, default=200_000, help="a batch's widths together")
     add("--capacity", type=int, default=60_000, help="lines a pool and width")
     add("--rate", type=float, default=3e-3)
+    add("--hardness", type=float, default=0.75, help="of the camera, once it is reached")
     add("--steps", type=int, default=0, help="stop after so many, for trying out")
     return parser.parse_args()
 
@@ -64,14 +66,16 @@ def rate(done, step, peak):
     return peak * min(1, (step + 1) / 300) * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * done)))
 
 
-def loss_of(net, pictures, labels, mixed):
+def loss_of(net, pictures, labels, mixed, hopeless):
+    """Mean loss a character. Lines above `hopeless` teach nothing: what cannot be read
+    would be learnt by heart."""
     lengths = (labels > 0).sum(1)
     with torch.autocast(pictures.device.type, dtype=torch.bfloat16, enabled=mixed):
         logits = net(pictures.contiguous(memory_format=torch.channels_last))
     steps = F.log_softmax(logits.float(), -1).transpose(0, 1)
     counts = torch.full((len(labels),), len(steps), device=labels.device)
     each = F.ctc_loss(steps, labels, counts, lengths, zero_infinity=True, reduction="none")
-    return (each.clamp(max=250) / lengths.clamp(min=4)).mean()
+    return (each / lengths.clamp(min=4)).clamp(max=hopeless).mean()
 
 
 def batch(drawn, photos, share, columns, hardness):
@@ -100,6 +104,7 @@ def main():
     start = lambda seed, words: lines.renderer(a.renderer, seed, a.data / "training", words)
     drawing = [start(base + i, a.data / "words") for i in range(a.drawn)]
     cutting = [start(base + 5000 + i, None) for i in range(a.photos)]
+    asked = verify.Questions(a.renderer, a.data)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     torch.manual_seed(base)
     random.seed(base)
@@ -119,7 +124,7 @@ def main():
     if a.resume:
         mean.net.load_state_dict(weights["mean"])
     net.train()
-    while min(len(p) for p in drawn.pools) < (64 if a.steps else 1500):
+    while min(len(p) for p in drawn.pools) < (32 if a.steps else 500):
         time.sleep(0.2)
     ready, first, seen = time.time(), step, 0
     print(f"ready after {ready - began:.0f} s, {drawn.total()} lines rendered", flush=True)
@@ -130,7 +135,7 @@ def main():
         torch.save(state, a.out / "weights.pt")
         torch.save(optimiser.state_dict(), a.out / "moments.pt")
 
-    losses, told, saved = [], ready, ready
+    losses, told, saved, checked = [], ready, ready, ready
     while True:
         part = (time.time() - ready) / max(1.0, a.minutes * 60 - (ready - began))
         if part >= 1 or (a.steps and step - first >= a.steps):
@@ -138,9 +143,10 @@ def main():
         done = a.begin + (a.end - a.begin) * part
         for group in optimiser.param_groups:
             group["lr"] = rate(done, step, a.rate)
-        hardness = 0.45 + 0.4 * min(1, done * 3)
+        hardness = a.hardness * (0.55 + 0.45 * min(1, done * 3))
         pictures, labels = batch(drawn, photos, a.photo_share, a.columns, hardness)
-        loss = loss_of(net, pictures, labels, device.type == "cuda")
+        hopeless = 60 if done < 0.1 else 3
+        loss = loss_of(net, pictures, labels, device.type == "cuda", hopeless)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
@@ -159,10 +165,14 @@ def main():
                 flush=True,
             )
             losses, told = [], now
+            if now - checked > 60:
+                print(json.dumps({"held out": asked.answers(mean.net, device)}, ensure_ascii=False), flush=True)
+                checked = time.time()
             if now - saved > 120:
                 save()
                 saved = now
     save()
+    print(json.dumps({"held out": asked.answers(mean.net, device)}, ensure_ascii=False))
     print(f"{step - first} steps, {seen} lines seen, {drawn.total()} drawn, {photos.total() if photos else 0} from photos")
     drawn.stop()
     if photos:

@@ -2,13 +2,15 @@
 
     python3 models/train/verify.py --renderer BINARY --data FOLDER --weights FOLDER/weights.pt
 
-Blanks are ignored. The temperature printed is the one at which the product of the
-steps' probabilities, averaged over lines, equals the share of exact lines; export.py
-takes it.
+Blanks are ignored. Prints the temperature at which the probabilities of characters mean
+what they say (least cross-entropy of right and wrong readings over one half of the lines from photos),
+which export.py takes, and a table of reliability for the other half.
 """
 
 import argparse
+import math
 import pathlib
+import threading
 
 import torch
 
@@ -18,6 +20,7 @@ import lines
 from network import HEIGHT
 
 GRADES = {"easy": 0.25, "medium": 0.6, "hard": 1.0}
+BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0)
 
 
 def text_of(classes):
@@ -30,8 +33,16 @@ def text_of(classes):
     return "".join(out).replace(" ", "")
 
 
-def is_marking(text):
-    return any(text.startswith(p) for p in ("Ex", "EEx", "AEx", "⬢", "II", "EX"))
+def family(text):
+    """What kind of line this is, by its look."""
+    if text.startswith(("Ex", "EEx", "AEx", "⬢", "II", "EX")):
+        return "marking"
+    if "ATEX" in text or "UKEX" in text or text.startswith("IECEx"):
+        return "certificate"
+    if "°" in text or "Ta" in text:
+        return "temperature"
+    digits = sum(c.isdigit() for c in text)
+    return "words" if digits == 0 else "numbers" if digits * 2 > len(text) else "mixed"
 
 
 def blocks(process, most):
@@ -44,6 +55,7 @@ def blocks(process, most):
 
 @torch.no_grad()
 def read(net, device, block, photos, hardness):
+    """Logits and labels of a block."""
     _, pixels, labels, ends, used = (x.to(device) if torch.is_tensor(x) else x for x in block)
     if photos:
         pictures, labels = pixels.float() / 255, labels.long()
@@ -56,12 +68,91 @@ def read(net, device, block, photos, hardness):
     return net(x), labels
 
 
+def truth_of(label):
+    return "".join(lines.ALPHABET[c - 1] for c in label if c).replace(" ", "")
+
+
+class Questions:
+    """A few held-out lines, read again and again while training."""
+
+    def __init__(self, renderer, data, drawn=700, photos=250, seed=660_001):
+        start = lambda words, count: lines.renderer(renderer, seed, data / "held-out", words, count, 16)
+        self.sources = [(start(data / "words", drawn), drawn, False), (start(None, photos), photos, True)]
+        self.kept = []
+        self.reader = threading.Thread(target=self._read, daemon=True)
+        self.reader.start()
+
+    def _read(self):
+        for process, most, photos in self.sources:
+            self.kept.extend((block, photos) for block in blocks(process, most))
+
+    def answers(self, net, device):
+        """Percent of lines exact by family; lines cut from photos under "photos"."""
+        self.reader.join()
+        was = torch.random.get_rng_state()
+        torch.manual_seed(1)
+        tally = {}
+        for block, photos in self.kept:
+            out, labels = read(net, device, block, photos, 0.6)
+            for path, label in zip(out.argmax(2).tolist(), labels.tolist()):
+                truth = truth_of(label)
+                for kind in ("photos" if photos else "drawn", ("photo " if photos else "") + family(truth)):
+                    good, count = tally.get(kind, (0, 0))
+                    tally[kind] = (good + (text_of(path) == truth), count + 1)
+        torch.random.set_rng_state(was)
+        return {kind: round(100 * good / count, 1) for kind, (good, count) in sorted(tally.items())}
+
+
+def sureness(logits, temperature):
+    """Probability of the reading that the greedy path gives, over all paths to it."""
+    steps = (logits.float() / temperature).log_softmax(1)
+    path = steps.argmax(1).tolist()
+    text = [c for c, before in zip(path, [0, *path]) if c and c != before]
+    if not text:
+        return float(steps[:, 0].sum().exp())
+    loss = torch.nn.functional.ctc_loss(
+        steps[:, None], torch.tensor([text]), torch.tensor([len(steps)]), torch.tensor([len(text)]), reduction="sum"
+    )
+    return math.exp(-float(loss))
+
+
+def fitted(read_lines):
+    """The temperature with the least cross-entropy of "this line is right"."""
+
+    def entropy(temperature):
+        total = 0.0
+        for logits, right in read_lines:
+            p = min(max(sureness(logits, temperature), 1e-6), 1 - 1e-6)
+            total -= math.log(p if right else 1 - p)
+        return total
+
+    return min((round(0.5 + 0.05 * k, 2) for k in range(31)), key=entropy)
+
+
+def reliability(read_lines, temperature):
+    """Lines, mean probability and share right for each bin of probability; the expected
+    calibration error."""
+    bins = [[0, 0.0, 0] for _ in BINS[1:]]
+    for logits, right in read_lines:
+        p = sureness(logits, temperature)
+        place = next(k for k, top in enumerate(BINS[1:]) if p <= top or k == len(bins) - 1)
+        bins[place][0] += 1
+        bins[place][1] += p
+        bins[place][2] += right
+    print("| probability | lines | mean | right |\n| --- | --- | --- | --- |")
+    for k, (count, total, right) in enumerate(bins):
+        if count:
+            print(f"| {BINS[k]} to {BINS[k + 1]} | {count} | {total / count:.3f} | {right / count:.3f} |")
+    error = sum(abs(total - right) for _, total, right in bins) / max(1, len(read_lines))
+    print(f"expected calibration error {error:.4f}")
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
     add = parser.add_argument
     add("--renderer", required=True)
     add("--data", type=pathlib.Path, required=True)
-    add("--weights", type=pathlib.Path, required=True)
+    add("--weights", type=pathlib.Path, required=True, nargs="+", help="of one run, or of several to be averaged")
     add("--lines", type=int, default=3000, help="a grade")
     add("--photo-lines", type=int, default=300)
     add("--seed", type=int, default=770_001)
@@ -69,33 +160,30 @@ def main():
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     net = export.load(a.weights).to(device)
     torch.manual_seed(a.seed)
-    logits, right = [], []
-    fonts = a.data / "held-out"
+    read_lines = []
     for grade, hardness in [*GRADES.items(), ("photos", 1.0)]:
         photos = grade == "photos"
         most = a.photo_lines if photos else a.lines
-        process = lines.renderer(a.renderer, a.seed, fonts, None if photos else a.data / "words", most, 32)
-        tally, wrong = {"all": [0, 0], "marking": [0, 0]}, []
+        process = lines.renderer(a.renderer, a.seed, a.data / "held-out", None if photos else a.data / "words", most, 32)
+        tally, wrong = {}, []
         for block in blocks(process, most):
             out, labels = read(net, device, block, photos, hardness)
             for each, label in zip(out, labels.tolist()):
-                truth = "".join(lines.ALPHABET[c - 1] for c in label if c).replace(" ", "")
+                truth = truth_of(label)
                 seen = text_of(each.argmax(1).tolist())
-                for kind in ["all"] + ["marking"] * is_marking(truth):
-                    tally[kind][0] += seen == truth
-                    tally[kind][1] += 1
+                for kind in ("all", family(truth)):
+                    good, count = tally.get(kind, (0, 0))
+                    tally[kind] = (good + (seen == truth), count + 1)
                 if seen != truth and len(wrong) < 12:
                     wrong.append(f"{truth} -> {seen}")
-                logits.append(each.half().cpu())
-                right.append(seen == truth)
-        for kind, (good, count) in tally.items():
-            print(f"{grade:7} {kind:8} {good:5} of {count:5} exact: {100 * good / max(1, count):.1f} %")
+                if photos:
+                    read_lines.append((each.half().cpu(), seen == truth))
+        for kind, (good, count) in sorted(tally.items()):
+            print(f"{grade:7} {kind:12} {good:5} of {count:5} exact: {100 * good / count:.1f} %")
         print("  " + "\n  ".join(wrong))
-    target = sum(right) / len(right)
-    gap = lambda t: abs(
-        sum(float((x.float() / t).log_softmax(1).amax(1).sum().exp()) for x in logits[::5]) / len(logits[::5]) - target
-    )
-    print("temperature", min((0.6 + 0.1 * k for k in range(25)), key=gap))
+    temperature = fitted(read_lines[::2])
+    print("temperature", temperature)
+    reliability(read_lines[1::2], temperature)
 
 
 if __name__ == "__main__":
