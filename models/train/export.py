@@ -39,8 +39,12 @@ if __name__ == "__main__":
     parser.add_argument("--weights", type=pathlib.Path, required=True, nargs="+")
     parser.add_argument("--out", type=pathlib.Path, required=True)
     parser.add_argument("--temperature", type=float, default=1.0, help="as verify.py finds it")
+    parser.add_argument("--keep", type=pathlib.Path, help="folder for the averaged weights, to train further from")
     a = parser.parse_args()
     net = load(a.weights)
+    if a.keep:
+        step = max(torch.load(path, map_location="cpu")["step"] for path in a.weights)
+        torch.save({"mean": net.state_dict(), "step": step}, a.keep / "weights.pt")
     write(net, a.out, a.temperature)
     count = sum(p.numel() for p in net.parameters())
     print(f"{count} parameters, {a.out.stat().st_size} bytes, SHA-256 {hashlib.sha256(a.out.read_bytes()).hexdigest()}")

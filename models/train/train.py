@@ -117,8 +117,9 @@ def main():
     step = 0
     if a.resume:
         weights = torch.load(a.resume / "weights.pt", map_location=device)
-        net.load_state_dict(weights["net"])
-        optimiser.load_state_dict(torch.load(a.resume / "moments.pt", map_location=device))
+        net.load_state_dict(weights.get("net", weights["mean"]))
+        if (a.resume / "moments.pt").exists():
+            optimiser.load_state_dict(torch.load(a.resume / "moments.pt", map_location=device))
         step = weights["step"]
     mean = Averaged(net)
     if a.resume:
