@@ -8,7 +8,7 @@ mod markings_support;
 
 use markings_support::decoded;
 use serde_json::Value;
-use vetplate_parser::{Confidence, Line, Plate, Reading, Severity, read};
+use vetplate_parser::{Confidence, Glyph, Line, Plate, Reading, Severity, read};
 
 /// How the reading of a misread text shows what was done to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -727,4 +727,82 @@ fn no_confusion_of_meaning_is_settled_in_silence() {
         wrong.len(),
         wrong.join("\n")
     );
+}
+
+/// Values that are valid both ways: as read, and as the doubt allows. Only characters differ, one
+/// for one; a blank stands for a character that may be none.
+const DOUBTED: &[(u8, &str, &str)] = &[
+    (
+        21,
+        "II 2 G Ex db IIC T4 Gb;ABC 14 ATEX 1234 X",
+        "II 2 G Ex db IIC T4 Gb;ABC 14 ATEX 1234  ",
+    ),
+    (
+        21,
+        "Ex db IIC Gb;IECEx XYZ 16.0102U",
+        "Ex db IIC Gb;IECEx XYZ 16.0102 ",
+    ),
+    (
+        25,
+        "Ex db IIC T4 Gb;Ta -20 °C to +60 °C",
+        "Ex db IIC T4 Gb;Ta -20 °C to +40 °C",
+    ),
+    (
+        25,
+        "Ex db IIC T4 Gb;Tamb -20...+55 °C",
+        "Ex db IIC T4 Gb;Tamb -20...+85 °C",
+    ),
+    (26, "Ex tb IIIC T85 °C Db IP66", "Ex tb IIIC T95 °C Db IP66"),
+    (
+        26,
+        "Ex tb IIIC T120 °C Db IP66",
+        "Ex tb IIIC T130 °C Db IP66",
+    ),
+    (
+        29,
+        "[Ex ia Ga] IIC;Uo = 28 V Co = 83 nF",
+        "[Ex ia Ga] IIC;Uo = 28 V Co = 83 µF",
+    ),
+    (30, "Ex ia IIC T4 Ga;Ui = 28 V", "Ex ia IIC T4 Ga;Ui = 20 V"),
+    (31, "Ex tb IIIC T80 °C Db IP65", "Ex tb IIIC T80 °C Db IP55"),
+    (38, "Ex db IIB+H2 T4 Gb", "Ex db IIB    T4 Gb"),
+];
+
+#[test]
+fn where_both_values_are_valid_both_are_kept() {
+    for (number, read_as, other) in DOUBTED {
+        let line = |(text, other): (&str, &str)| {
+            let glyphs = text.chars().zip(other.chars()).map(|(ch, to)| Glyph {
+                ch,
+                probability: if ch == to { 1.0 } else { 0.7 },
+                also: if ch == to {
+                    vec![]
+                } else {
+                    vec![(Some(to), 0.3)]
+                },
+            });
+            Line::new(glyphs.collect())
+        };
+        assert_eq!(
+            read_as.chars().count(),
+            other.chars().count(),
+            "{number} {read_as}"
+        );
+        let lines: Vec<Line> = read_as.split(';').zip(other.split(';')).map(line).collect();
+        let found = read(&lines);
+        assert!(
+            found.readings.len() > 1,
+            "{number} {read_as}: {:?}",
+            found.readings.len()
+        );
+    }
+}
+
+#[test]
+fn every_row_of_repairs_has_a_case() {
+    // Row 49 was moved to the confusions: its repair is none.
+    let missing: Vec<u8> = (1..=75)
+        .filter(|row| *row != 49 && !REPAIRED.iter().any(|(number, ..)| number == row))
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
 }

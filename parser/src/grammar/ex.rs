@@ -1,22 +1,23 @@
 //! The type-of-protection string: `Ex db [ia Ga] IIC T4 Gb` in all its generations.
 
+mod bracket;
+mod facts;
+mod opening;
+mod symbols;
+
 use super::draft::Draft;
 use super::text::{Text, Token};
 use super::types::{self, Symbol};
-use super::words::{Parsed, gap, no, word_end};
+use super::words::{gap, word_end};
 use super::{epl, group, temperature};
-use crate::marking::{Atmosphere, DustTemperature, Group, Protection, ProtectionType, Temperature};
+use crate::marking::{DustTemperature, Temperature};
 use nom::Parser;
 use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
+use opening::mark;
 
-/// Which mark opens a string.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Mark {
-    Ex,
-    Eex,
-    Aex,
-}
+pub(crate) use facts::{fact, worth_b};
+pub(crate) use opening::Mark;
 
 /// What stands before the string and changes how it is read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -25,40 +26,6 @@ pub(crate) struct Before {
     pub(crate) dust_only: bool,
     /// A category line for gas and dust stands right before it.
     pub(crate) gas_and_dust: bool,
-}
-
-/// The opening mark, strictly or in the shapes in which it is misread.
-fn mark(input: &str) -> Parsed<'_, (Mark, bool)> {
-    const FORMS: &[(&str, Mark, bool)] = &[
-        ("EEx", Mark::Eex, false),
-        ("E Ex", Mark::Eex, true),
-        ("EEX", Mark::Eex, true),
-        ("EE×", Mark::Eex, true),
-        ("EFx", Mark::Eex, true),
-        ("FEx", Mark::Eex, true),
-        ("AEx", Mark::Aex, false),
-        ("A Ex", Mark::Aex, true),
-        ("AEX", Mark::Aex, true),
-        ("AFx", Mark::Aex, true),
-        ("Ex", Mark::Ex, false),
-        ("EX", Mark::Ex, true),
-        ("E×", Mark::Ex, true),
-        ("Fx", Mark::Ex, true),
-        ("£x", Mark::Ex, true),
-        ("€x", Mark::Ex, true),
-        ("Ɛx", Mark::Ex, true),
-        ("εx", Mark::Ex, true),
-        ("ξx", Mark::Ex, true),
-        ("eex", Mark::Eex, true),
-        ("aex", Mark::Aex, true),
-        ("ex", Mark::Ex, true),
-    ];
-    for &(text, mark, repaired) in FORMS {
-        if let Some(rest) = input.strip_prefix(text) {
-            return Ok((rest, (mark, repaired)));
-        }
-    }
-    no(input)
 }
 
 /// True if the string could open here: cheap, so that the search over a long text stays linear.
@@ -520,201 +487,6 @@ impl Reader<'_> {
         true
     }
 
-    fn types(&mut self) -> bool {
-        if self.joins_level() {
-            return true;
-        }
-        let rest = self.rest();
-        if let Ok((after, symbols)) = types::run(rest) {
-            let end = self.position(after);
-            self.push_symbols(symbols.into_iter().map(strict).collect(), false);
-            self.at = end;
-            return true;
-        }
-        if let Ok((after, tokens)) = types::capitals(rest) {
-            let end = self.position(after);
-            // A word in capitals is a type only where the mark was in capitals too, or where a
-            // group follows.
-            let group_follows = gap(after).is_ok_and(|(next, _)| {
-                group::strict(next).is_ok() || types::capitals(next).is_ok()
-            });
-            if self.capitals
-                || (group_follows && !self.draft.protections.is_empty())
-                || (group_follows && tokens.len() <= 2)
-            {
-                self.push_symbols(tokens, false);
-                self.at = end;
-                return true;
-            }
-        }
-        if let Ok((after, token)) = types::repaired(rest) {
-            let end = self.position(after);
-            self.push_symbols(vec![token], false);
-            self.at = end;
-            return true;
-        }
-        false
-    }
-
-    /// `d b IIC`: the level letter stands apart from its type. Nothing else at that place is a
-    /// lone a, b or c; the printed EPL has to confirm it.
-    fn joins_level(&mut self) -> bool {
-        let rest = self.rest();
-        let Some(letter @ ('a' | 'b' | 'c')) = rest.chars().next() else {
-            return false;
-        };
-        if word_end(&rest[1..]).is_err() {
-            return false;
-        }
-        let Some(last) = self.draft.protections.last_mut() else {
-            return false;
-        };
-        if last.associated || !last.level.is_empty() || !types::takes_level(last.kind.value) {
-            return false;
-        }
-        last.level = letter.to_string();
-        let to = format!("{}{letter}", last.kind.value.symbol());
-        let start = self.at - last.kind.raw.len() - 1;
-        self.draft.joined = Some(self.draft.protections.len() - 1);
-        self.draft.replace(start, self.at + 1, &to);
-        self.at += 1;
-        true
-    }
-
-    fn push_symbols(&mut self, symbols: Vec<(usize, Token<Symbol>)>, associated: bool) {
-        let mut start = self.at;
-        for (length, token) in symbols {
-            let end = start + length;
-            let level = token.value.level.clone();
-            let kind = Token {
-                value: token.value.kind,
-                repair: token.repair,
-                rivals: token.rivals.iter().map(|s| s.kind).collect(),
-            };
-            let read = self.text.read(kind, start, end);
-            self.draft.piece_repaired(start, end, &read.repairs);
-            self.draft.protections.push(Protection {
-                kind: read,
-                level,
-                epl: None,
-                associated,
-                circuit_group: None,
-                circuit_epl: None,
-            });
-            start = end;
-        }
-    }
-
-    /// `[ia Ga]`, `[Ex ia IIC Ga]`, with any pair of brackets where the pair is complete.
-    fn bracket(&mut self, opening: bool) -> bool {
-        let begin = self.at;
-        let saved = self.draft.clone();
-        let open = self.rest().chars().next().unwrap_or('[');
-        self.at += open.len_utf8();
-        self.skip();
-        let first = self.draft.protections.len();
-        if let Ok((rest, (inner, repaired))) = mark(self.rest()) {
-            // A bracket with its own mark behind a finished string is a string of its own.
-            if !opening && self.draft.has_group() {
-                self.at = begin;
-                return false;
-            }
-            let end = self.position(rest);
-            self.draft.opening(
-                self.at,
-                end,
-                repaired.then_some(match inner {
-                    Mark::Ex => "Ex",
-                    Mark::Eex => "EEx",
-                    Mark::Aex => "AEx",
-                }),
-            );
-            if opening {
-                self.draft.mark = inner;
-            }
-            self.at = end;
-        }
-        let mut circuit_group: Option<Group> = None;
-        let mut circuit_epl = None;
-        let mut closed = None;
-        for _ in 0..12 {
-            self.skip();
-            let rest = self.rest();
-            match rest.chars().next() {
-                Some(sign @ (']' | ')' | '}')) => {
-                    closed = Some(sign);
-                    self.at += 1;
-                    break;
-                }
-                Some('/' | '+' | ',') if self.draft.protections.len() > first => {
-                    self.at += 1;
-                    continue;
-                }
-                _ => {}
-            }
-            if circuit_group.is_none()
-                && self.draft.protections.len() > first
-                && let Ok((after, token)) = group::strict(rest)
-            {
-                let end = self.position(after);
-                circuit_group = Some(token.value);
-                self.draft.piece(self.at, end);
-                self.at = end;
-                continue;
-            }
-            let around = epl::Around {
-                atmosphere: group_behind_bracket(rest),
-                type_b: self.draft.protections[first..].iter().all(worth_b),
-                at_most_b: false,
-            };
-            if let Ok((after, token)) = epl::epl(rest, around)
-                && self.draft.protections.len() > first
-            {
-                let end = self.position(after);
-                let read = self.text.read(token, self.at, end);
-                circuit_epl = circuit_epl.or(Some(read.value));
-                self.draft.piece_repaired(self.at, end, &read.repairs);
-                self.at = end;
-                continue;
-            }
-            let found = types::run(rest)
-                .map(|(after, s)| (self.position(after), s.into_iter().map(strict).collect()))
-                .or_else(|_| types::capitals(rest).map(|(after, t)| (self.position(after), t)))
-                .or_else(|_| {
-                    types::repaired(rest).map(|(after, t)| (self.position(after), vec![t]))
-                });
-            match found {
-                Ok((end, tokens)) => {
-                    self.push_symbols(tokens, true);
-                    self.at = end;
-                }
-                Err(_) => break,
-            }
-        }
-        if self.draft.protections.len() == first || (closed.is_none() && open != '[') {
-            self.draft = saved;
-            self.at = begin;
-            return false;
-        }
-        for protection in &mut self.draft.protections[first..] {
-            // Where the bracket was lost nobody can tell which side of it the group stood on.
-            protection.circuit_group = circuit_group.clone().filter(|_| closed.is_some());
-            protection.circuit_epl = circuit_epl;
-        }
-        if closed.is_none() {
-            self.draft.unbalanced = true;
-            if let Some(group) = circuit_group {
-                self.draft
-                    .lost_bracket_group(group, self.text, begin, self.at);
-            }
-        } else if open != '[' || closed != Some(']') {
-            self.draft.replace(begin, begin + open.len_utf8(), "[");
-            self.draft.replace(self.at - 1, self.at, "]");
-        }
-        self.draft.piece(begin, self.at);
-        true
-    }
-
     fn skip(&mut self) {
         let skipped = gap(self.rest()).map_or(0, |(_, s)| s.len());
         self.at += skipped;
@@ -794,55 +566,4 @@ impl Reader<'_> {
         self.draft.end = self.at;
         Some((self.at, self.draft))
     }
-}
-
-/// The atmosphere of the group that stands behind the bracket which the text is in.
-fn group_behind_bracket(text: &str) -> Option<Atmosphere> {
-    const NEAR: usize = 8;
-    let end = text
-        .char_indices()
-        .take(NEAR)
-        .find(|(_, c)| matches!(c, ']' | ')' | '}'))?
-        .0;
-    let (rest, _) = gap(&text[end + 1..]).ok()?;
-    let (_, token) = group::strict(rest).ok()?;
-    Some(token.value.atmosphere())
-}
-
-/// True for types whose old single letter is worth the level b.
-pub(crate) fn worth_b(protection: &Protection) -> bool {
-    protection.kind.repairs.is_empty()
-        && (protection.level == "b"
-            || (protection.level.is_empty()
-                && matches!(
-                    protection.kind.value,
-                    ProtectionType::Flameproof
-                        | ProtectionType::IncreasedSafety
-                        | ProtectionType::PowderFilling
-                        | ProtectionType::LiquidImmersion
-                        | ProtectionType::PressurizedX
-                        | ProtectionType::PressurizedY
-                        | ProtectionType::Pressurization
-                        | ProtectionType::Encapsulation
-                )))
-}
-
-/// The atmosphere of a clean fact: a class or an EPL.
-pub(crate) fn fact(draft: &Draft) -> Option<Atmosphere> {
-    if let Some(epl) = draft.epl.iter().find(|e| e.repairs.is_empty()) {
-        return Some(epl.value.atmosphere);
-    }
-    if draft.temperature.as_ref().is_some_and(|t| {
-        t.repairs.is_empty() && matches!(t.value, Temperature::Class(_) | Temperature::Range(..))
-    }) {
-        return Some(Atmosphere::Gas);
-    }
-    if draft
-        .dust_temperature
-        .as_ref()
-        .is_some_and(|t| t.repairs.is_empty())
-    {
-        return Some(Atmosphere::Dust);
-    }
-    None
 }
