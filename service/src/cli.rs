@@ -1,8 +1,13 @@
 //! The command line: what can be typed. Parsing validates and never acts.
 
 mod place;
+mod register;
 
 pub use place::{CertificateArgs, PlaceArgs};
+pub use register::{
+    CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand, RereadArgs, ShowArgs,
+    WantedOutcome, WantedReview,
+};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -41,6 +46,10 @@ pub enum Command {
     Loop(LoopArgs),
     /// Look a gas, vapour or dust up in the bundled table.
     Substance(SubstanceArgs),
+    /// Read whole folders and archives of photos into a register.
+    Import(ImportArgs),
+    /// Look into a register, check it, judge it again.
+    Register(RegisterArgs),
     /// Answer over HTTP.
     Serve(ServeConfig),
 }

@@ -1,17 +1,22 @@
 //! What each command does, with its streams as parameters.
 
 mod decode;
+mod import;
 mod input;
 mod loops;
 mod place;
+mod progress;
 mod read;
+mod register;
 mod require;
 mod serve;
 mod substance;
 
 pub use decode::decode;
+pub use import::import;
 pub use loops::check;
 pub use read::read;
+pub use register::register;
 pub use require::require;
 pub use serve::serve;
 pub use substance::substance;

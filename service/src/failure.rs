@@ -25,6 +25,10 @@ pub enum Ending {
     InputUnusable,
     /// 4: what `--fail-on` names was met.
     FailOnMet,
+    /// 5: a check found something that is not as it must be.
+    NotWhole,
+    /// 130: a signal stopped the work; what was done is kept.
+    Stopped,
 }
 
 impl Ending {
@@ -34,7 +38,9 @@ impl Ending {
         let rank = |e: Self| match e {
             Self::Answered => 0,
             Self::FailOnMet => 1,
-            Self::InputUnusable => 2,
+            Self::NotWhole => 2,
+            Self::InputUnusable => 3,
+            Self::Stopped => 4,
         };
         if rank(other) > rank(self) {
             other
@@ -50,6 +56,8 @@ impl From<Ending> for ExitCode {
             Ending::Answered => 0,
             Ending::InputUnusable => 3,
             Ending::FailOnMet => 4,
+            Ending::NotWhole => 5,
+            Ending::Stopped => 130,
         })
     }
 }

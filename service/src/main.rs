@@ -39,6 +39,18 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
         Command::Require(args) => commands::require(args, &mut streams),
         Command::Loop(args) => commands::check(args, || Ok(Box::new(reader()?)), &mut streams),
         Command::Substance(args) => commands::substance(args, &mut streams),
+        Command::Import(args) => commands::import(
+            args,
+            &Environment::system(),
+            || Ok(Box::new(reader()?)),
+            &mut streams,
+        ),
+        Command::Register(args) => commands::register(
+            args,
+            &Environment::system(),
+            || Ok(Box::new(reader()?)),
+            &mut streams,
+        ),
         Command::Serve(config) => {
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)

@@ -217,7 +217,8 @@ pub fn requirement(place: &GivenPlace) -> RequirementDto {
     RequirementDto::new(&require(&place.place), &place.fields)
 }
 
-fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {
+/// Reads the lines and, with a place, judges them.
+pub(crate) fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {
     let reading = read(lines);
     let verdict = place.map(|given| {
         let verdict = judge_with(&reading, &given.place, given.certificates.as_deref());
@@ -231,7 +232,7 @@ fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer 
 }
 
 /// Every character with its doubt; the place on the photo stays behind.
-fn parser_line(line: &TextLine) -> Line {
+pub(crate) fn parser_line(line: &TextLine) -> Line {
     Line::new(
         line.glyphs
             .iter()
@@ -266,7 +267,7 @@ fn line_dto(line: &TextLine) -> LineDto {
     }
 }
 
-fn hex(bytes: &[u8]) -> String {
+pub(crate) fn hex(bytes: &[u8]) -> String {
     use std::fmt::Write;
     bytes.iter().fold(String::new(), |mut text, byte| {
         let _ = write!(text, "{byte:02x}");

@@ -4,12 +4,14 @@ mod loops;
 mod marking;
 mod page;
 mod plate;
+mod register;
 mod require;
 mod substance;
 mod verdict;
 
 use crate::answer::{Answer, LoopCheckDto, RequirementDto, SubstancesDto};
 use page::Page;
+pub(crate) use register::{dry_import, imported, plate_list, plate_page, rejudged};
 
 /// The answer as text. `name` heads it where several inputs are answered.
 pub fn people(answer: &Answer, name: Option<&str>) -> String {

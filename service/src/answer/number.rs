@@ -1,6 +1,6 @@
 //! Numbers as they leave the program.
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 use utoipa::ToSchema;
 use vetplate_parser::Confidence;
 
@@ -21,7 +21,7 @@ impl Serialize for Number {
 }
 
 /// A probability, 0 to 1, cut (not rounded) to four decimals, so that 1 always means certainty.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, ToSchema)]
 #[schema(value_type = f64, minimum = 0, maximum = 1)]
 pub struct Share(f64);
 

@@ -1,11 +1,11 @@
 //! The photo, its lines, and what read them.
 
 use super::Share;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 /// The photo as it was taken in.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 #[schema(as = Photo)]
 pub struct PhotoDto {
     /// Name as given; left out where none was.
@@ -24,12 +24,12 @@ pub struct PhotoDto {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gps: Option<[f64; 2]>,
     /// What was done to the photo, such as a reduction in size.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
 }
 
 /// One line of text.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 #[schema(as = Line)]
 pub struct LineDto {
     /// The most probable characters, nothing repaired.
@@ -43,7 +43,7 @@ pub struct LineDto {
 }
 
 /// One bundled model.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[schema(as = Model)]
 pub struct ModelDto {
     /// What it does.

@@ -1,13 +1,15 @@
 //! The verdict and whether a person must look.
 
 use super::{PlaceDto, Share, SpanDto};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use vetplate_parser::place::PlaceFields;
 use vetplate_parser::verdict::{Deciding, Ground, Outcome, Verdict};
 
 /// What can be said of a plate at a place, worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, ToSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, ToSchema,
+)]
 #[serde(rename_all = "lowercase")]
 #[schema(as = Outcome)]
 pub enum OutcomeDto {
@@ -19,6 +21,31 @@ pub enum OutcomeDto {
     Conditional,
     /// All checks pass without condition.
     Suitable,
+}
+
+impl OutcomeDto {
+    /// Every outcome, worst first.
+    pub const ALL: [Self; 4] = [
+        Self::Unsuitable,
+        Self::Undecided,
+        Self::Conditional,
+        Self::Suitable,
+    ];
+
+    /// The stable name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Unsuitable => "unsuitable",
+            Self::Undecided => "undecided",
+            Self::Conditional => "conditional",
+            Self::Suitable => "suitable",
+        }
+    }
+
+    /// The outcome that has this name.
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|outcome| outcome.name() == name)
+    }
 }
 
 impl From<Outcome> for OutcomeDto {

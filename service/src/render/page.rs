@@ -70,7 +70,7 @@ impl Page {
 }
 
 /// Leaves nothing in that could steer a terminal: text comes from photos and strangers.
-fn clean(text: &str) -> String {
+pub(super) fn clean(text: &str) -> String {
     text.chars()
         .map(|c| match c {
             '\t' | '\n' | '\r' => ' ',

@@ -1,0 +1,217 @@
+//! What a reading rests on: every character with its doubt. From it the verdict is made again,
+//! for another place, another table or another rule, without the photo and without the models.
+
+use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
+use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line};
+use flate2::Compression;
+use flate2::read::DeflateDecoder;
+use flate2::write::DeflateEncoder;
+use serde::{Deserialize, Serialize};
+use std::io::{Read, Write};
+use vetplate_parser::{Glyph, Line, Missed};
+
+/// Unpacked evidence of one photo is never larger: a plate has some thousand characters.
+const MAX_UNPACKED: u64 = 64 << 20;
+
+/// One line with all its doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadLine {
+    /// As it is shown.
+    pub shown: LineDto,
+    /// Characters, runner-ups, and what may have been overlooked.
+    pub line: Line,
+}
+
+/// What was read on a photo.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// The photo.
+    pub photo: PhotoDto,
+    /// The models that read it.
+    pub models: Vec<ModelDto>,
+    /// Its lines in reading order.
+    pub lines: Vec<ReadLine>,
+}
+
+/// Character, probability, runner-ups.
+type PackedGlyph = (char, f32, Vec<(Option<char>, f32)>);
+
+#[derive(Serialize, Deserialize)]
+struct PackedLine {
+    shown: LineDto,
+    glyphs: Vec<PackedGlyph>,
+    missed: Vec<(usize, char, f32)>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Packed {
+    photo: PhotoDto,
+    models: Vec<ModelDto>,
+    lines: Vec<PackedLine>,
+}
+
+impl Evidence {
+    /// The evidence of a photo that was just read; none for typed text.
+    pub fn of(found: &PhotoAnswer) -> Option<Self> {
+        Some(Self {
+            photo: found.answer.photo.clone()?,
+            models: found.answer.versions.models.clone(),
+            lines: found
+                .answer
+                .lines
+                .iter()
+                .zip(&found.lines.lines)
+                .map(|(shown, line)| ReadLine {
+                    shown: shown.clone(),
+                    line: parser_line(line),
+                })
+                .collect(),
+        })
+    }
+
+    /// The answer that this program makes of it for a place.
+    pub fn answer(&self, place: Option<&GivenPlace>) -> Answer {
+        let source = Source {
+            photo: Some(self.photo.clone()),
+            lines: self.lines.iter().map(|l| l.shown.clone()).collect(),
+            versions: VersionsDto::new(self.models.clone()),
+        };
+        let lines: Vec<Line> = self.lines.iter().map(|l| l.line.clone()).collect();
+        decide(source, &lines, place)
+    }
+
+    /// In a form to be kept: deflated JSON.
+    ///
+    /// # Errors
+    ///
+    /// A sentence where it cannot be written.
+    pub fn pack(&self) -> Result<Vec<u8>, String> {
+        let packed = Packed {
+            photo: self.photo.clone(),
+            models: self.models.clone(),
+            lines: self.lines.iter().map(pack_line).collect(),
+        };
+        let json = serde_json::to_vec(&packed).map_err(|e| e.to_string())?;
+        let mut encoder = DeflateEncoder::new(Vec::new(), Compression::default());
+        encoder
+            .write_all(&json)
+            .and_then(|()| encoder.finish())
+            .map_err(|e| e.to_string())
+    }
+
+    /// Evidence that was kept.
+    ///
+    /// # Errors
+    ///
+    /// A sentence where the bytes are no evidence.
+    pub fn unpack(bytes: &[u8]) -> Result<Self, String> {
+        let mut json = Vec::new();
+        DeflateDecoder::new(bytes)
+            .take(MAX_UNPACKED)
+            .read_to_end(&mut json)
+            .map_err(|e| e.to_string())?;
+        let packed: Packed = serde_json::from_slice(&json).map_err(|e| e.to_string())?;
+        Ok(Self {
+            photo: packed.photo,
+            models: packed.models,
+            lines: packed.lines.into_iter().map(unpack_line).collect(),
+        })
+    }
+}
+
+fn pack_line(line: &ReadLine) -> PackedLine {
+    PackedLine {
+        shown: line.shown.clone(),
+        glyphs: line
+            .line
+            .glyphs()
+            .iter()
+            .map(|g| (g.ch, g.probability, g.also.clone()))
+            .collect(),
+        missed: line
+            .line
+            .missed()
+            .iter()
+            .map(|m| (m.before, m.ch, m.probability))
+            .collect(),
+    }
+}
+
+fn unpack_line(line: PackedLine) -> ReadLine {
+    let glyphs = line
+        .glyphs
+        .into_iter()
+        .map(|(ch, probability, also)| Glyph {
+            ch,
+            probability,
+            also,
+        })
+        .collect();
+    let missed = line
+        .missed
+        .into_iter()
+        .map(|(before, ch, probability)| Missed {
+            before,
+            ch,
+            probability,
+        })
+        .collect();
+    ReadLine {
+        shown: line.shown,
+        line: Line::new(glyphs).with_missed(missed),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answer::Share;
+
+    #[test]
+    fn evidence_comes_back_to_the_last_bit() {
+        let line = Line::new(vec![
+            Glyph {
+                ch: 'E',
+                probability: 0.987_654_3,
+                also: vec![(Some('F'), 1.0 / 3.0), (None, f32::MIN_POSITIVE)],
+            },
+            Glyph {
+                ch: '°',
+                probability: 1.0,
+                also: Vec::new(),
+            },
+        ])
+        .with_missed(vec![Missed {
+            before: 2,
+            ch: 'X',
+            probability: 0.1,
+        }]);
+        let evidence = Evidence {
+            photo: PhotoDto {
+                file: Some("a.jpg".to_owned()),
+                sha256: "00".to_owned(),
+                width: 3,
+                height: 2,
+                taken_at: None,
+                gps: Some([56.1, -5.2]),
+                notes: vec!["note".to_owned()],
+            },
+            models: vec![ModelDto {
+                name: "n".to_owned(),
+                version: "1".to_owned(),
+                sha256: "11".to_owned(),
+            }],
+            lines: vec![ReadLine {
+                shown: LineDto {
+                    text: "E°".to_owned(),
+                    confidence: Share::new(0.9),
+                    quad: Some([[0.5, 1.0], [2.0, 3.0], [4.0, 5.0], [6.0, 7.1]]),
+                },
+                line,
+            }],
+        };
+        let packed = evidence.pack().unwrap();
+        assert_eq!(Evidence::unpack(&packed).unwrap(), evidence);
+        assert!(Evidence::unpack(&packed[1..]).is_err());
+    }
+}
