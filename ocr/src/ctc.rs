@@ -1,6 +1,9 @@
 //! Frame probabilities → characters (connectionist temporal classification, Graves
 //! and others, 2006).
 
+use std::sync::Arc;
+
+use crate::alphabet::{Alphabet, BLANK, Classes};
 use crate::line::{Glyph, Missed};
 
 mod align;
@@ -15,26 +18,57 @@ const LEAST_MISSED: f32 = 0.05;
 const PROPOSALS: usize = 4;
 
 /// What a recogniser saw in one picture of a line.
-///
-/// **Shape** `data` is `[time, classes]`, row-major, each row a distribution; class 0
-/// is the blank.
 #[derive(Debug, Clone)]
 pub(crate) struct Look {
-    pub(crate) data: Vec<f32>,
-    pub(crate) classes: usize,
+    /// **Shape** `[time, classes]`, row-major, each row a distribution; class 0 is the
+    /// blank.
+    data: Vec<f32>,
+    classes: Arc<Classes>,
+    /// Probability of the likeliest character in each frame.
+    strongest: Vec<f32>,
     /// Share of the frames that the line's picture fills, (0, 1].
-    pub(crate) used: f32,
-    /// How much it counts beside other looks; their sum need not be 1.
-    pub(crate) weight: f32,
+    used: f32,
 }
 
 impl Look {
-    fn time(&self) -> usize {
-        self.data.len() / self.classes
+    pub(crate) fn new(data: Vec<f32>, classes: Arc<Classes>, used: f32) -> Self {
+        let strongest = data
+            .chunks_exact(classes.count())
+            .map(|row| row[1..].iter().copied().fold(0.0, f32::max))
+            .collect();
+        Self {
+            data,
+            classes,
+            strongest,
+            used,
+        }
     }
 
-    fn frame(&self, t: usize) -> &[f32] {
-        &self.data[t * self.classes..(t + 1) * self.classes]
+    fn time(&self) -> usize {
+        self.strongest.len()
+    }
+
+    /// Probability in frame `t` of what `number` stands for in the common alphabet. A
+    /// character that this recogniser does not know may be whatever it saw instead: it
+    /// has no opinion on it.
+    fn probability(&self, t: usize, number: usize) -> f32 {
+        match self.classes.class(number) {
+            Some(class) => self.data[t * self.classes.count() + class],
+            None => self.strongest[t],
+        }
+    }
+
+    /// Probability of the blank in frame `t`.
+    fn blank(&self, t: usize) -> f32 {
+        self.data[t * self.classes.count()]
+    }
+
+    /// The characters of frame `t` with their numbers in the common alphabet.
+    fn characters(&self, t: usize) -> impl Iterator<Item = (usize, f32)> {
+        let count = self.classes.count();
+        let row = &self.data[t * count..(t + 1) * count];
+        let numbered = row.iter().enumerate().skip(1);
+        numbered.map(|(class, p)| (self.classes.number(class), *p))
     }
 
     /// Place of frame `t` along the line, 0 to 1.
@@ -50,14 +84,14 @@ const VARIANTS: usize = 8;
 const ROUNDS: usize = 30;
 
 /// The text that all `looks` together find most probable, and the characters that may
-/// have been overlooked. Class `i` stands for `alphabet[i - 1]`.
+/// have been overlooked.
 ///
 /// Each look proposes its most probable texts (prefix beam search); every proposal is
-/// judged by every look, and the highest weighted mean of log probabilities wins. The
+/// judged by every look, and the highest mean of log probabilities wins. The
 /// probability of a character is that of the whole text against the same text with
 /// another or no character in this one place, judged by the same mean: looks that
 /// disagree lower it and name the alternative.
-pub(crate) fn decode(looks: &[Look], alphabet: &[char]) -> (Vec<Glyph>, Vec<Missed>) {
+pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Missed>) {
     let mut proposals: Vec<Vec<usize>> = Vec::new();
     for look in looks {
         for text in beam::proposals(look, PROPOSALS) {
@@ -103,12 +137,12 @@ pub(crate) fn decode(looks: &[Look], alphabet: &[char]) -> (Vec<Glyph>, Vec<Miss
             let total = 1.0 + variants.iter().map(odds).sum::<f32>();
             let mut also: Vec<(Option<char>, f32)> = variants
                 .iter()
-                .map(|v| (v.class.map(|c| alphabet[c - 1]), odds(v) / total))
+                .map(|v| (v.class.map(|c| alphabet.char(c)), odds(v) / total))
                 .filter(|(_, p)| *p >= LEAST)
                 .collect();
             also.sort_by(|a, b| b.1.total_cmp(&a.1));
             Glyph {
-                ch: alphabet[text[i] - 1],
+                ch: alphabet.char(text[i]),
                 probability: 1.0 / total,
                 also,
                 x: align::peak(first, &path, i, text[i]).map_or(0.0, |t| first.place(t as f32)),
@@ -138,14 +172,10 @@ impl Variant {
     }
 }
 
-/// Weighted mean over the looks of the logarithm of a text's probability.
+/// Mean over the looks of the logarithm of a text's probability.
 fn score(looks: &[Look], text: &[usize]) -> f32 {
-    let total: f32 = looks.iter().map(|l| l.weight).sum();
-    let sum: f32 = looks
-        .iter()
-        .map(|l| l.weight * align::log_probability(l, text))
-        .sum();
-    sum / total
+    let sum: f32 = looks.iter().map(|l| align::log_probability(l, text)).sum();
+    sum / looks.len() as f32
 }
 
 /// For each character of `text`, the other classes that some look saw in its place.
@@ -156,7 +186,7 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
         let mut seen: Vec<(usize, f32)> = Vec::new();
         for (look, path) in looks.iter().zip(&paths) {
             for t in (0..path.len()).filter(|&t| path[t] == Some(at)) {
-                let frame = look.frame(t).iter().copied().enumerate();
+                let frame = look.characters(t).chain([(BLANK, look.blank(t))]);
                 for (class, p) in frame.filter(|&(c, p)| c != own && p >= LEAST) {
                     match seen.iter_mut().find(|s| s.0 == class) {
                         Some(s) => s.1 = s.1.max(p),
@@ -170,7 +200,7 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
         let variant = |class: usize| {
             let mut v = Variant {
                 at,
-                class: (class > 0).then_some(class),
+                class: (class != BLANK).then_some(class),
                 score: 0.0,
             };
             v.score = score(looks, &v.of(text));
@@ -188,7 +218,7 @@ fn overlooked(
     path: &[Option<usize>],
     text: &[usize],
     own: f32,
-    alphabet: &[char],
+    alphabet: &Alphabet,
 ) -> Vec<Missed> {
     let look = &looks[0];
     let mut missed = Vec::new();
@@ -204,7 +234,7 @@ fn overlooked(
         while t < path.len() && path[t].is_none() {
             t += 1;
         }
-        let seen = (start..t).map(|u| (u, strongest_character(look.frame(u))));
+        let seen = (start..t).map(|u| (u, strongest_character(look, u)));
         let Some((u, (class, p))) = seen.max_by(|a, b| a.1.1.total_cmp(&b.1.1)) else {
             continue;
         };
@@ -218,7 +248,7 @@ fn overlooked(
         if probability >= LEAST_MISSED {
             missed.push(Missed {
                 before,
-                ch: alphabet[class - 1],
+                ch: alphabet.char(class),
                 probability,
                 x: look.place(u as f32),
             });
@@ -227,9 +257,10 @@ fn overlooked(
     missed
 }
 
-fn strongest_character(frame: &[f32]) -> (usize, f32) {
-    let better = |m: (usize, f32), (i, &p): (usize, &f32)| if p > m.1 { (i, p) } else { m };
-    frame.iter().enumerate().skip(1).fold((1, f32::MIN), better)
+/// The likeliest character of frame `t`: its number and probability.
+fn strongest_character(look: &Look, t: usize) -> (usize, f32) {
+    let better = |m: (usize, f32), c: (usize, f32)| if c.1 > m.1 { c } else { m };
+    look.characters(t).fold((1, f32::MIN), better)
 }
 
 #[cfg(test)]
@@ -240,14 +271,13 @@ mod tests {
 
     const ALPHABET: [char; 4] = ['I', 'l', 'C', ' '];
 
+    fn alphabet() -> Arc<Alphabet> {
+        Alphabet::of([&ALPHABET[..]])
+    }
+
     /// A look at rows of probabilities: blank and `ALPHABET`.
     fn look(rows: &[[f32; 5]]) -> Look {
-        Look {
-            data: rows.concat(),
-            classes: 5,
-            used: 1.0,
-            weight: 1.0,
-        }
+        Look::new(rows.concat(), Classes::new(&ALPHABET, &alphabet()), 1.0)
     }
 
     fn sure(class: usize) -> [f32; 5] {
@@ -257,7 +287,7 @@ mod tests {
     }
 
     fn text(looks: &[Look]) -> String {
-        decode(looks, &ALPHABET).0.iter().map(|g| g.ch).collect()
+        decode(looks, &alphabet()).0.iter().map(|g| g.ch).collect()
     }
 
     #[test]
@@ -272,7 +302,7 @@ mod tests {
     fn the_runner_up_and_nothing_are_told() {
         let (glyphs, missed) = decode(
             &[look(&[[0.1, 0.6, 0.3, 0.0, 0.0], sure(0), sure(3)])],
-            &ALPHABET,
+            &alphabet(),
         );
         assert_eq!(glyphs[0].ch, 'I');
         assert!(
@@ -295,7 +325,7 @@ mod tests {
             sure(0),
             sure(3),
         ];
-        let (glyphs, missed) = decode(&[look(&rows)], &ALPHABET);
+        let (glyphs, missed) = decode(&[look(&rows)], &alphabet());
         assert_eq!(glyphs.len(), 2);
         assert_eq!((missed[0].before, missed[0].ch), (1, 'I'));
         assert!((missed[0].probability - 0.4).abs() < 0.01, "{missed:?}");
@@ -306,16 +336,35 @@ mod tests {
     fn looks_that_disagree_lower_the_probability() {
         let first = look(&[[0.0, 0.9, 0.1, 0.0, 0.0], sure(0), sure(3)]);
         let second = look(&[[0.0, 0.2, 0.8, 0.0, 0.0], sure(0), sure(3)]);
-        let alone = decode(std::slice::from_ref(&first), &ALPHABET).0;
-        let both = decode(&[first, second], &ALPHABET).0;
+        let alone = decode(std::slice::from_ref(&first), &alphabet()).0;
+        let both = decode(&[first, second], &alphabet()).0;
         assert_eq!(both[0].ch, 'I');
         assert!(both[0].probability < alone[0].probability - 0.2);
         assert_eq!(both[0].also[0].0, Some('l'));
     }
 
     #[test]
+    fn a_recogniser_has_no_opinion_on_characters_that_it_lacks() {
+        let all = Alphabet::of([&['⬢', 'I'][..], &['O', 'I'][..]]);
+        let one = Classes::new(&['⬢', 'I'], &all);
+        let other = Classes::new(&['O', 'I'], &all);
+        let rows = |p: f32| vec![1.0 - p, p, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 1.0];
+        let looks = [
+            Look::new(rows(0.9), one, 1.0),
+            Look::new(rows(0.8), other.clone(), 1.0),
+        ];
+        let (glyphs, _) = decode(&looks, &all);
+        let text: String = glyphs.iter().map(|g| g.ch).collect();
+        assert_eq!(text, "⬢I");
+        // Alone it keeps to what it knows.
+        let (glyphs, _) = decode(&[Look::new(rows(0.8), other, 1.0)], &all);
+        let text: String = glyphs.iter().map(|g| g.ch).collect();
+        assert_eq!(text, "OI");
+    }
+
+    #[test]
     fn places_follow_the_frames() {
-        let glyphs = decode(&[look(&[sure(1), sure(0), sure(0), sure(3)])], &ALPHABET).0;
+        let glyphs = decode(&[look(&[sure(1), sure(0), sure(0), sure(3)])], &alphabet()).0;
         assert!((glyphs[0].x - 0.125).abs() < 1e-6 && (glyphs[1].x - 0.875).abs() < 1e-6);
     }
 
@@ -347,7 +396,7 @@ mod tests {
                 .iter()
                 .map(|row| row.map(|p| p / row.iter().sum::<f32>()))
                 .collect();
-            let (glyphs, missed) = decode(&[look(&rows)], &ALPHABET);
+            let (glyphs, missed) = decode(&[look(&rows)], &alphabet());
             prop_assert!(glyphs.len() <= rows.len());
             for g in &glyphs {
                 let all = g.probability + g.also.iter().map(|a| a.1).sum::<f32>();

@@ -42,15 +42,16 @@ impl OnnxModel {
         Ok(Self::new(name, Graph::Raw(graph), VIEW_PLANS))
     }
 
-    /// The network in `bytes`, for inputs of one height and any width.
+    /// The network in `bytes`, for inputs of one height, `planes` planes and any width.
     pub(crate) fn parse_with_height(
         name: &'static str,
         bytes: &[u8],
         height: usize,
+        planes: usize,
     ) -> Result<Self, OcrError> {
         let declutter = |graph: InferenceModel| {
             let width = graph.symbols.sym("width");
-            let shape = [1.to_dim(), 3.to_dim(), height.to_dim(), width.to_dim()];
+            let shape = [1.to_dim(), planes.to_dim(), height.to_dim(), width.to_dim()];
             let graph = graph
                 .with_input_fact(0, f32::fact(shape).into())?
                 .into_typed()?
@@ -121,7 +122,8 @@ impl Model for OnnxModel {
     fn run(&self, input: Planes) -> Result<Output, OcrError> {
         let plan = self.plan(input.height, input.width)?;
         let fault = |e: TractError| OcrError::model(self.name, &e);
-        let shape = [1, 3, input.height, input.width];
+        let planes = input.data.len() / (input.height * input.width).max(1);
+        let shape = [1, planes, input.height, input.width];
         let tensor = Tensor::from_shape(&shape, &input.data).map_err(fault)?;
         let outputs = plan.run(tvec!(tensor.into())).map_err(fault)?;
         let output = outputs[0].try_as_plain_ram().map_err(fault)?;

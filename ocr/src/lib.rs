@@ -5,6 +5,7 @@
 //! of each line in pixels of the upright photo. Nothing is corrected here, and nothing
 //! is known of what nameplates say.
 
+mod alphabet;
 mod annotate;
 mod bundle;
 mod ctc;
@@ -25,7 +26,7 @@ mod sample;
 pub use annotate::annotate;
 pub use bundle::ModelInfo;
 pub use error::OcrError;
-pub use line::{Glyph, Missed, PhotoLines, TextLine};
+pub use line::{Glyph, ILLEGIBLE, Missed, PhotoLines, TextLine};
 pub use model::{Model, Output, Planes};
 pub use photo::{Limits, Photo, PhotoError};
 pub use reader::{Reader, line_picture};

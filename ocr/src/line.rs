@@ -2,10 +2,14 @@
 
 use serde::Serialize;
 
+/// Stands in a line where there is ink that nobody can read: one for a whole stretch of
+/// covered or worn letters.
+pub const ILLEGIBLE: char = '\u{fffd}';
+
 /// One character of a line as the recogniser saw it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Glyph {
-    /// The most probable character.
+    /// The most probable character, or [`ILLEGIBLE`].
     pub ch: char,
     /// Its probability, 0 to 1.
     pub probability: f32,

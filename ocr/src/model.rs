@@ -4,14 +4,15 @@ use crate::error::OcrError;
 
 /// A network's input.
 ///
-/// **Shape** `[1, 3, height, width]`, planes in the order blue, green, red.
+/// **Shape** `[1, planes, height, width]`: three planes in the order blue, green, red, or
+/// one of brightness.
 #[derive(Debug, Clone)]
 pub struct Planes {
     /// Rows of each plane.
     pub height: usize,
     /// Columns of each plane.
     pub width: usize,
-    /// `3 * height * width` normalised values.
+    /// `planes * height * width` normalised values.
     pub data: Vec<f32>,
 }
 

@@ -13,7 +13,7 @@ use crate::line::{PhotoLines, TextLine};
 use crate::looks;
 use crate::model::Model;
 use crate::photo::Photo;
-use crate::recognise::{LINE_HEIGHT, Recogniser, line_width};
+use crate::recognise::{LINE_HEIGHT, Recogniser, Sight, line_width};
 use crate::sample::Pyramid;
 
 /// Longest side in pixels of the views in which the plate is looked for: the next one only
@@ -37,7 +37,8 @@ const READABLE: f32 = 0.35;
 /// threads at once.
 pub struct Reader {
     detector: Box<dyn Model>,
-    recogniser: Recogniser,
+    plate: Recogniser,
+    general: Recogniser,
     quick: Recogniser,
     models: Vec<ModelInfo>,
 }
@@ -53,8 +54,9 @@ impl Reader {
         let bundle = Bundle::open()?;
         Ok(Self {
             detector: Box::new(bundle.model("detector")?),
-            recogniser: bundle.recogniser("recogniser")?,
-            quick: bundle.recogniser("recogniser-tiny")?,
+            plate: bundle.recogniser("recogniser-plate", Sight::Brightness)?,
+            general: bundle.recogniser("recogniser", Sight::Colours)?,
+            quick: bundle.recogniser("recogniser-tiny", Sight::Colours)?,
             models: bundle.info(),
         })
     }
@@ -73,7 +75,7 @@ impl Reader {
         let pyramid = Pyramid::new(photo.image());
         let (quads, mut read) = self.locate(&pyramid)?;
         let mut unread = 0;
-        let readings = looks::read_all(&self.recogniser, &pyramid, &quads)?;
+        let readings = looks::read_all(&self.plate, &self.general, &pyramid, &quads)?;
         for (quad, reading) in quads.into_iter().zip(readings) {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
@@ -107,7 +109,7 @@ impl Reader {
     /// As [`Reader::read`].
     pub fn read_line(&self, photo: &Photo, quad: [[f32; 2]; 4]) -> Result<TextLine, OcrError> {
         let picture = line_picture(photo, quad);
-        Ok(self.recogniser.read(&picture)?.at(quad))
+        Ok(self.plate.read(&picture)?.at(quad))
     }
 
     /// The places of text in reading order, and a reading without lines yet.

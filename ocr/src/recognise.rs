@@ -1,7 +1,10 @@
 //! Line picture → characters.
 
+use std::sync::Arc;
+
 use image::RgbImage;
 
+use crate::alphabet::{Alphabet, Classes};
 use crate::ctc::{self, Look};
 use crate::error::OcrError;
 use crate::geometry::{Quad, length, thickness};
@@ -52,52 +55,74 @@ impl Reading {
     }
 }
 
+/// What a recogniser was trained to see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Sight {
+    /// Three colours, each `x / 127.5 - 1`; zeros after the line.
+    Colours,
+    /// Brightness with mean 0 and deviation about 1 over the line; its last column
+    /// repeated after it.
+    Brightness,
+}
+
+impl Sight {
+    /// Planes of the picture.
+    pub(crate) fn planes(self) -> usize {
+        match self {
+            Self::Colours => 3,
+            Self::Brightness => 1,
+        }
+    }
+}
+
 /// A recogniser and the characters that its classes stand for.
 pub(crate) struct Recogniser {
     model: Box<dyn Model>,
-    /// Class `i` is `alphabet[i - 1]`; class 0 is the blank.
-    alphabet: Vec<char>,
+    sight: Sight,
+    classes: Arc<Classes>,
+    alphabet: Arc<Alphabet>,
 }
 
 impl Recogniser {
-    pub(crate) fn new(model: Box<dyn Model>, alphabet: Vec<char>) -> Self {
-        Self { model, alphabet }
+    /// `classes` are this recogniser's in `alphabet`.
+    pub(crate) fn new(
+        model: Box<dyn Model>,
+        sight: Sight,
+        classes: Arc<Classes>,
+        alphabet: Arc<Alphabet>,
+    ) -> Self {
+        Self {
+            model,
+            sight,
+            classes,
+            alphabet,
+        }
     }
 
     /// What is seen in `line`, which is [`LINE_HEIGHT`] pixels high.
-    pub(crate) fn look(&self, line: &RgbImage, weight: f32) -> Result<Look, OcrError> {
+    pub(crate) fn look(&self, line: &RgbImage) -> Result<Look, OcrError> {
         let width = WIDTHS
             .into_iter()
             .find(|w| *w >= line.width())
             .unwrap_or(line.width().next_multiple_of(8)) as usize;
         let height = LINE_HEIGHT as usize;
-        let area = width * height;
-        // The padding is 0 after normalisation, as in training.
-        let mut data = vec![0.0; 3 * area];
-        for (x, y, pixel) in line.enumerate_pixels() {
-            for plane in 0..3 {
-                data[plane * area + y as usize * width + x as usize] =
-                    f32::from(pixel.0[2 - plane]) / 127.5 - 1.0;
-            }
-        }
+        let data = match self.sight {
+            Sight::Colours => colours(line, width),
+            Sight::Brightness => brightness(line, width),
+        };
         let output = self.model.run(Planes {
             height,
             width,
             data,
         })?;
-        let classes = self.alphabet.len() + 1;
-        if output.shape.last() != Some(&classes) {
+        if output.shape.last() != Some(&self.classes.count()) {
             return Err(OcrError::model(
                 "recogniser",
                 &format!("output shape {:?} does not fit the alphabet", output.shape),
             ));
         }
-        Ok(Look {
-            data: output.data,
-            classes,
-            used: line.width() as f32 / width as f32,
-            weight,
-        })
+        let used = line.width() as f32 / width as f32;
+        Ok(Look::new(output.data, self.classes.clone(), used))
     }
 
     /// The characters that `looks` at one line show together.
@@ -108,8 +133,47 @@ impl Recogniser {
 
     /// The characters in `line`, looked at once.
     pub(crate) fn read(&self, line: &RgbImage) -> Result<Reading, OcrError> {
-        Ok(self.decode(&[self.look(line, 1.0)?]))
+        Ok(self.decode(&[self.look(line)?]))
     }
+}
+
+/// Blue, green and red of `line` in `width` columns. The padding is 0 after
+/// normalisation, as in training.
+fn colours(line: &RgbImage, width: usize) -> Vec<f32> {
+    let area = width * LINE_HEIGHT as usize;
+    let mut data = vec![0.0; 3 * area];
+    for (x, y, pixel) in line.enumerate_pixels() {
+        for plane in 0..3 {
+            data[plane * area + y as usize * width + x as usize] =
+                f32::from(pixel.0[2 - plane]) / 127.5 - 1.0;
+        }
+    }
+    data
+}
+
+/// Brightness of `line` in `width` columns, standardised as by `standardised` in
+/// models/train/augment.py.
+fn brightness(line: &RgbImage, width: usize) -> Vec<f32> {
+    let tones: Vec<f32> = line
+        .pixels()
+        .map(|p| {
+            let [r, g, b] = p.0.map(f32::from);
+            (0.299 * r + 0.587 * g + 0.114 * b) / 255.0
+        })
+        .collect();
+    let count = tones.len().max(1) as f32;
+    let mean = tones.iter().sum::<f32>() / count;
+    let variance = tones.iter().map(|t| (t - mean).powi(2)).sum::<f32>() / count;
+    // A flat picture is noise; the summand keeps it from being blown up.
+    let scale = 1.0 / (variance.sqrt() + 0.02);
+    let used = line.width() as usize;
+    let mut data = Vec::with_capacity(width * LINE_HEIGHT as usize);
+    for row in tones.chunks_exact(used.max(1)) {
+        data.extend(row.iter().map(|t| ((t - mean) * scale).clamp(-4.0, 4.0)));
+        let last = data.last().copied().unwrap_or(0.0);
+        data.extend(std::iter::repeat_n(last, width - used));
+    }
+    data
 }
 
 /// Width in pixels of the picture of `quad` at [`LINE_HEIGHT`].
@@ -117,4 +181,40 @@ pub(crate) fn line_width(quad: &Quad) -> u32 {
     let ratio = length(quad) / thickness(quad).max(1.0);
     let widest = WIDTHS[WIDTHS.len() - 1];
     ((LINE_HEIGHT as f32 * ratio).round() as u32).clamp(16, widest)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn brightness_is_standardised_and_its_edge_repeated() {
+        let line = RgbImage::from_fn(4, LINE_HEIGHT, |x, _| {
+            image::Rgb([if x < 2 { 100 } else { 200 }; 3])
+        });
+        let data = brightness(&line, 6);
+        assert_eq!(data.len(), 6 * LINE_HEIGHT as usize);
+        // Deviation 50 / 255 = 0.196, so ±0.196 / (0.196 + 0.02) = ±0.907.
+        for (value, expected) in data
+            .iter()
+            .zip([-0.907, -0.907, 0.907, 0.907, 0.907, 0.907])
+        {
+            assert!((value - expected).abs() < 0.002, "{value} {expected}");
+        }
+    }
+
+    #[test]
+    fn a_picture_without_contrast_stays_quiet() {
+        let line = RgbImage::from_pixel(8, LINE_HEIGHT, image::Rgb([90; 3]));
+        assert!(brightness(&line, 8).iter().all(|v| v.abs() < 1e-3));
+    }
+
+    #[test]
+    fn colours_come_blue_first_and_zeros_after() {
+        let line = RgbImage::from_pixel(1, LINE_HEIGHT, image::Rgb([255, 0, 0]));
+        let data = colours(&line, 2);
+        let plane = 2 * LINE_HEIGHT as usize;
+        assert_eq!(&data[..2], [-1.0, 0.0]);
+        assert_eq!(&data[2 * plane..2 * plane + 2], [1.0, 0.0]);
+    }
 }

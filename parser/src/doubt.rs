@@ -133,6 +133,20 @@ mod tests {
     }
 
     #[test]
+    fn what_cannot_be_read_in_a_marking_is_critical() {
+        for text in ["Ex tb IIIC T80°C \u{fffd}", "Ex d IIC T4\u{fffd}"] {
+            let reading = read(&[Line::certain(text)]);
+            assert!(reading.review.iter().any(|r| r.critical), "{text}");
+        }
+        // Elsewhere on the plate it decides nothing.
+        let lines = [
+            Line::certain("Ex db IIC T4 Gb"),
+            Line::certain("Serial \u{fffd}"),
+        ];
+        assert!(read(&lines).review.is_empty());
+    }
+
+    #[test]
     fn certain_text_is_one_reading() {
         let reading = read(&[Line::certain("Ex db IIC T4 Gb")]);
         assert_eq!(reading.readings.len(), 1);

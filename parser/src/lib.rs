@@ -25,7 +25,7 @@ pub use checks::{CHECKS, Check, Severity, Suspicion};
 pub use doubt::{FieldDoubt, Reading, ReviewReason, Weighted, read};
 pub use explain::{Piece, explain, explain_rest, standard};
 pub use grammar::parse;
-pub use line::{Glyph, Line, Missed};
+pub use line::{Glyph, ILLEGIBLE, Line, Missed};
 pub use marking::Plate;
 pub use read::{Confidence, Read, Repair, Span};
 pub use require::{Need, Requirement, TypeOption, require};

@@ -1,5 +1,8 @@
 //! The input: lines of characters as somebody or something read them.
 
+/// Stands in a line where there is ink that cannot be read: one for a whole stretch.
+pub const ILLEGIBLE: char = '\u{fffd}';
+
 /// One character of a line and what else it may have been.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Glyph {

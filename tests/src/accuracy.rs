@@ -100,7 +100,8 @@ pub fn truths(folder: &Path) -> Result<Vec<Truth>, String> {
 
 fn tight(text: &str) -> String {
     text.chars()
-        .filter(|c| !c.is_whitespace())
+        // The hexagon mark is no text in the transcripts.
+        .filter(|c| !c.is_whitespace() && *c != '⬢')
         .map(|c| match c {
             '−' | '–' => '-',
             '…' => '.',

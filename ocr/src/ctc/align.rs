@@ -32,7 +32,6 @@ pub(super) fn log_probability(look: &Look, text: &[usize]) -> f32 {
     let mut now = vec![0.0_f32; states];
     let mut sum_ln = 0.0;
     for t in 0..look.time() {
-        let frame = look.frame(t);
         let mut sum = 0.0;
         for s in (0..states).rev() {
             let mut from = now[s];
@@ -44,7 +43,7 @@ pub(super) fn log_probability(look: &Look, text: &[usize]) -> f32 {
                     from += now[s - 2];
                 }
             }
-            now[s] = from * frame[class_of(text, s)].max(FLOOR);
+            now[s] = from * look.probability(t, class_of(text, s)).max(FLOOR);
             sum += now[s];
         }
         if sum <= f32::MIN_POSITIVE {
@@ -75,7 +74,6 @@ pub(super) fn path(look: &Look, text: &[usize]) -> Vec<Option<usize>> {
     let mut steps = vec![0_u8; time * states];
     let mut now = vec![f32::NEG_INFINITY; states];
     for t in 0..time {
-        let frame = look.frame(t);
         for s in (0..states).rev() {
             let (mut from, mut step) = if t == 0 {
                 (if s < 2 { 0.0 } else { f32::NEG_INFINITY }, 0)
@@ -88,7 +86,7 @@ pub(super) fn path(look: &Look, text: &[usize]) -> Vec<Option<usize>> {
             if t > 0 && may_skip(text, s) && now[s - 2] > from {
                 (from, step) = (now[s - 2], 2);
             }
-            now[s] = from + ln(frame[class_of(text, s)]);
+            now[s] = from + ln(look.probability(t, class_of(text, s)));
             steps[t * states + s] = step;
         }
     }
@@ -109,8 +107,8 @@ pub(super) fn path(look: &Look, text: &[usize]) -> Vec<Option<usize>> {
 pub(super) fn peak(look: &Look, path: &[Option<usize>], i: usize, class: usize) -> Option<usize> {
     let frames = (0..path.len()).filter(|&t| path[t] == Some(i));
     frames.max_by(|&a, &b| {
-        look.frame(a)[class]
-            .total_cmp(&look.frame(b)[class])
+        look.probability(a, class)
+            .total_cmp(&look.probability(b, class))
             .then(b.cmp(&a))
     })
 }

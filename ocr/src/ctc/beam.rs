@@ -22,7 +22,7 @@ impl Ends {
     }
 }
 
-/// Up to `count` texts (as classes), most probable first: prefix beam search (Hannun
+/// Up to `count` texts, most probable first: prefix beam search (Hannun
 /// and others, 2014) without a language model.
 pub(super) fn proposals(look: &Look, count: usize) -> Vec<Vec<usize>> {
     let mut beam: Vec<(Vec<usize>, Ends)> = vec![(
@@ -33,16 +33,15 @@ pub(super) fn proposals(look: &Look, count: usize) -> Vec<Vec<usize>> {
         },
     )];
     for t in 0..look.time() {
-        let frame = look.frame(t);
-        let classes: Vec<usize> = (1..look.classes).filter(|&c| frame[c] >= LEAST).collect();
+        let characters: Vec<(usize, f32)> = look.characters(t).filter(|c| c.1 >= LEAST).collect();
         let mut next: BTreeMap<Vec<usize>, Ends> = BTreeMap::new();
         for (prefix, ends) in &beam {
             let stay = next.entry(prefix.clone()).or_default();
-            stay.blank += ends.sum() * frame[0];
+            stay.blank += ends.sum() * look.blank(t);
             if let Some(&last) = prefix.last() {
-                stay.character += ends.character * frame[last];
+                stay.character += ends.character * look.probability(t, last);
             }
-            for &class in &classes {
+            for &(class, p) in &characters {
                 let from = if prefix.last() == Some(&class) {
                     ends.blank
                 } else {
@@ -51,7 +50,7 @@ pub(super) fn proposals(look: &Look, count: usize) -> Vec<Vec<usize>> {
                 if from > 0.0 {
                     let mut longer = prefix.clone();
                     longer.push(class);
-                    next.entry(longer).or_default().character += from * frame[class];
+                    next.entry(longer).or_default().character += from * p;
                 }
             }
         }

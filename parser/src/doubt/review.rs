@@ -331,6 +331,7 @@ pub(super) fn reasons(
             critical: true,
         });
     }
+    found.extend(illegible(lines, &best.plate));
     for span in best.plate.unread.iter().take(UNREAD_PIECES) {
         let hidden =
             hard_to_read(lines, *span, &best.plate).or_else(|| may_hide(lines, *span, &best.plate));
