@@ -8,6 +8,7 @@
 mod exchanges;
 mod hidden;
 mod readings;
+mod remains;
 mod review;
 mod rivals;
 mod signature;

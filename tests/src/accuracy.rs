@@ -7,8 +7,9 @@ use serde::Deserialize;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
+use vetplate::answer::Answer;
 use vetplate::pipeline::{GivenPlace, PhotoReader, read_photo, read_text};
-use vetplate_ocr::Limits;
+use vetplate_ocr::{Limits, TextLine};
 use vetplate_parser::place::PlaceFields;
 
 /// One photo with its transcript, a line of `truth.jsonl`.
@@ -55,6 +56,9 @@ pub struct Score {
     pub grade: String,
     /// Lines of the transcript found exactly, blanks ignored, and lines in all.
     pub lines: (usize, usize),
+    /// Characters to change, add or drop until the marking strings are right, and their
+    /// characters in all; blanks ignored.
+    pub characters: (usize, usize),
     /// Every marking string stands in the lines exactly, blanks ignored.
     pub marking_exact: bool,
     /// Every critical field of every marking as in the transcript.
@@ -67,8 +71,15 @@ pub struct Score {
     pub invented: bool,
     /// A verdict milder than every acceptable one.
     pub too_mild: bool,
-    /// Something that a person cannot read was not admitted.
+    /// Something critical cannot be read by a person.
+    pub illegible: bool,
+    /// It was claimed, and nobody asked to look.
     pub not_admitted: bool,
+    /// Confidence of each critical field and whether it is right, where the number of
+    /// markings is.
+    pub confidences: Vec<(f64, bool)>,
+    /// The lines as read.
+    pub read: Vec<String>,
     /// What differs, for people.
     pub detail: String,
     /// Time of the whole photo.
@@ -201,6 +212,84 @@ fn allowed(truth: &Truth, want: &Value) -> Vec<String> {
     }
 }
 
+/// Fewest characters to change, add or drop so that `part` stands somewhere in `text`.
+fn distance_within(part: &str, text: &str) -> usize {
+    let part: Vec<char> = part.chars().collect();
+    let mut column: Vec<usize> = (0..=part.len()).collect();
+    let mut least = part.len();
+    for ch in text.chars() {
+        // The part may begin anywhere in the text.
+        let mut diagonal = 0;
+        column[0] = 0;
+        for (i, own) in part.iter().enumerate() {
+            let changed = diagonal + usize::from(*own != ch);
+            diagonal = column[i + 1];
+            column[i + 1] = changed.min(column[i] + 1).min(diagonal + 1);
+        }
+        least = least.min(column[part.len()]);
+    }
+    least
+}
+
+/// Confidence of the critical fields of markings that stand in the same place of the transcript's,
+/// with whether they are right.
+fn confidences(got: &Value, want: &Value) -> Vec<(f64, bool)> {
+    let (Some(got), Some(want)) = (got["markings"].as_array(), want["markings"].as_array()) else {
+        return Vec::new();
+    };
+    if got.len() != want.len() {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for (got, want) in got.iter().zip(want) {
+        for (name, field) in got["fields"].as_object().into_iter().flatten() {
+            let Some(confidence) = field["confidence"].as_f64() else {
+                continue;
+            };
+            let same = match name.as_str() {
+                "protections" => {
+                    got[name]
+                        .as_array()
+                        .map(|p| p.iter().map(bare).collect::<Vec<_>>())
+                        == want[name].as_array().map(|p| p.iter().map(bare).collect())
+                }
+                "temperature" => {
+                    got[name] == want[name]
+                        && got["dust_temperature_c"] == want["dust_temperature_c"]
+                }
+                _ => got[name] == want[name],
+            };
+            found.push((confidence, same));
+        }
+    }
+    found
+}
+
+/// A type of protection without what depends on how it was read.
+fn bare(protection: &Value) -> [Value; 3] {
+    ["code", "level", "associated"].map(|key| protection[key].clone())
+}
+
+/// Expected calibration error: the mean distance between confidence and share right in ten bands
+/// of confidence, weighted by their size.
+pub fn calibration_error(confidences: &[(f64, bool)]) -> f64 {
+    let mut bands = [(0.0, 0.0, 0.0); 10];
+    for &(confidence, right) in confidences {
+        let band = &mut bands[((confidence * 10.0) as usize).min(9)];
+        band.0 += confidence;
+        band.1 += f64::from(u8::from(right));
+        band.2 += 1.0;
+    }
+    let sum: f64 = bands.iter().map(|(c, r, _)| (c - r).abs()).sum();
+    sum / bands.iter().map(|b| b.2).sum::<f64>().max(1.0)
+}
+
+/// The place of a transcript, checked.
+fn given_place(truth: &Truth) -> Option<GivenPlace> {
+    let scenario = truth.scenario.as_ref()?;
+    GivenPlace::check(place_fields(scenario)).ok().flatten()
+}
+
 /// Reads one photo and holds it against its transcript.
 ///
 /// # Errors
@@ -209,10 +298,7 @@ fn allowed(truth: &Truth, want: &Value) -> Vec<String> {
 pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<Score, String> {
     let path: PathBuf = folder.join(&truth.file);
     let bytes = std::fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-    let place = truth
-        .scenario
-        .as_ref()
-        .and_then(|scenario| GivenPlace::check(place_fields(scenario)).ok().flatten());
+    let place = given_place(truth);
     let start = Instant::now();
     let read = read_photo(
         reader,
@@ -223,13 +309,37 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     )
     .map_err(|e| format!("{}: {e}", path.display()))?;
     let time = start.elapsed();
-    let value = |answer: &vetplate::answer::Answer| {
-        serde_json::to_value(answer).map_err(|e| format!("{}: {e}", truth.file))
-    };
-    let got = value(&read.answer)?;
+    let lines = read.lines.lines.iter().map(TextLine::text).collect();
+    held_against(truth, lines, &read.answer, time)
+}
+
+/// Holds lines that another program read in `time` against the transcript; our parser decodes them.
+///
+/// # Errors
+///
+/// Where the answer cannot be written as JSON, which is our fault.
+pub fn score_lines(truth: &Truth, lines: Vec<String>, time: Duration) -> Result<Score, String> {
+    let answer = read_text(&lines, given_place(truth).as_ref());
+    held_against(truth, lines, &answer, time)
+}
+
+fn held_against(
+    truth: &Truth,
+    read: Vec<String>,
+    answer: &Answer,
+    time: Duration,
+) -> Result<Score, String> {
+    let place = given_place(truth);
+    let value =
+        |answer: &Answer| serde_json::to_value(answer).map_err(|e| format!("{}: {e}", truth.file));
+    let got = value(answer)?;
     let want = value(&read_text(&truth.lines, place.as_ref()))?;
-    let lines: Vec<String> = read.lines.lines.iter().map(|l| tight(&l.text())).collect();
+    let lines: Vec<String> = read.iter().map(|l| tight(l)).collect();
     let all = lines.concat();
+    let marking: Vec<String> = truth.marking.iter().map(|m| tight(m)).collect();
+    let characters = marking.iter().fold((0, 0), |(wrong, of), m| {
+        (wrong + distance_within(m, &all), of + m.chars().count())
+    });
     let mut missing: Vec<&str> = truth
         .marking
         .iter()
@@ -246,6 +356,7 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     let fields_right = got_fields == want_fields;
     let review = got["review"]["needed"].as_bool().unwrap_or(true);
     let marked = got["markings"].as_array().is_some_and(|m| !m.is_empty());
+    let illegible = truth.illegible.iter().any(|f| is_critical(f));
     let outcome = got["verdict"]["outcome"].as_str().unwrap_or("undecided");
     // An honest undecided is never too mild.
     let allowed = allowed(truth, &want);
@@ -263,18 +374,51 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     if too_mild {
         detail = format!("{detail}\n    verdict {outcome}, acceptable {allowed:?}");
     }
+    if review {
+        detail = format!("{detail}\n    review {}", got["review"]["reasons"]);
+    }
     Ok(Score {
         file: truth.file.clone(),
         grade: truth.difficulty.clone().unwrap_or_else(|| "-".to_owned()),
         lines: (exact, truth.lines.len()),
+        characters,
         marking_exact,
         fields_right,
         review,
         confident_wrong: truth.has_marking && !fields_right && !review,
         invented: !truth.has_marking && marked,
         too_mild,
-        not_admitted: truth.illegible.iter().any(|f| is_critical(f)) && marked && !review,
+        illegible,
+        not_admitted: illegible && marked && !review,
+        confidences: confidences(&got, &want),
+        read,
         detail,
         time,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_part_is_looked_for_anywhere_in_the_text() {
+        assert_eq!(distance_within("IIC", "ExdbIICT4"), 0);
+        assert_eq!(distance_within("IIC", "ExdbI1CT4"), 1);
+        assert_eq!(distance_within("IIC", "ExdbICT4"), 1);
+        assert_eq!(distance_within("IIC", ""), 3);
+    }
+
+    #[test]
+    fn calibration_error_is_the_distance_from_the_share_right() {
+        assert!(calibration_error(&[(0.95, true), (0.95, true)]) - 0.05 < 1e-9);
+        let half = [(0.5, true), (0.5, false)];
+        assert!(calibration_error(&half) < 1e-9);
+        assert!((calibration_error(&[(1.0, false)]) - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_hexagon_mark_is_no_text_of_a_line() {
+        assert_eq!(tight("⬢ II 2 G"), "II2G");
+    }
 }

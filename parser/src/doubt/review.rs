@@ -2,6 +2,7 @@
 
 use super::hidden::{hard_to_read, may_hide};
 use super::readings::{Plausible, field_weights};
+use super::remains;
 use super::signature::{FIELDS, field};
 use super::{FieldDoubt, ReviewReason};
 use crate::checks::Severity;
@@ -331,7 +332,7 @@ pub(super) fn reasons(
             critical: true,
         });
     }
-    found.extend(illegible(lines, &best.plate));
+    found.extend(remains::reasons(lines, best));
     for span in best.plate.unread.iter().take(UNREAD_PIECES) {
         let hidden =
             hard_to_read(lines, *span, &best.plate).or_else(|| may_hide(lines, *span, &best.plate));

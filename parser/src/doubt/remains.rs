@@ -1,0 +1,189 @@
+//! Pieces that stand alone tell that something beside them was not read.
+//!
+//! A recogniser passes over what is painted over and is sure of the rest. Each of these signs was
+//! met on such a plate: the text that was read is right, and yet it is not what is printed.
+
+use super::{ReviewReason, Weighted};
+use crate::{ILLEGIBLE, Line, Plate, Span};
+
+/// Names of the check whose finding on a photo may mean a line that was not read.
+const NO_CERTIFICATE: &str = "certificate number missing";
+
+/// Why a person should look for what was not read.
+pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
+    let plate = &best.plate;
+    let text = |span: &Span| {
+        let line = lines.get(span.line)?.text();
+        line.get(span.start..span.end).map(str::to_owned)
+    };
+    let mut found: Vec<ReviewReason> = illegible(lines, plate).into_iter().collect();
+    for span in &plate.unread {
+        let Some(text) = text(span) else { continue };
+        let beside_range = plate
+            .ambient
+            .as_ref()
+            .is_some_and(|a| a.span.line == span.line);
+        let reason = if text.split_whitespace().any(is_piece) && !plate.markings.is_empty() {
+            format!(
+                "{text:?} on line {} is a piece of a marking, but stands in none: what belongs to it was not read.",
+                span.line + 1
+            )
+        } else if beside_range && text.contains('°') {
+            format!(
+                "{text:?} on line {} stands beside the ambient range: it may be its other limit.",
+                span.line + 1
+            )
+        } else {
+            continue;
+        };
+        found.push(ReviewReason {
+            text: reason,
+            span: Some(*span),
+            critical: true,
+        });
+    }
+    // Typed lines are whole as they are given; a photo may have hidden one.
+    let photographed = lines
+        .iter()
+        .any(|line| line.glyphs().iter().any(|g| g.probability < 1.0));
+    if photographed {
+        found.extend(uncategorised(plate));
+        found.extend(
+            best.suspicions
+                .iter()
+                .filter(|s| s.check == NO_CERTIFICATE)
+                .map(|s| ReviewReason {
+                    text: format!("{} Conditions of use (X) may stand beside it.", s.detail),
+                    span: None,
+                    critical: false,
+                }),
+        );
+    }
+    found
+}
+
+/// A stretch that nobody can read in a line of a marking, of the ambient range or of the enclosure:
+/// a further piece of it may stand there, which no exchange of characters brings out.
+fn illegible(lines: &[Line], plate: &Plate) -> Option<ReviewReason> {
+    let places = plate.markings.iter().flat_map(|m| &m.spans);
+    let places = places.chain(plate.ambient.iter().map(|a| &a.span));
+    let mut places = places.chain(plate.ip.iter().map(|ip| &ip.span));
+    let hidden = |span: &&Span| {
+        lines
+            .get(span.line)
+            .is_some_and(|line| line.glyphs().iter().any(|g| g.ch == ILLEGIBLE))
+    };
+    places.find(hidden).map(|span| ReviewReason {
+        text: format!(
+            "A part of line {} cannot be read: what stands there may belong to the marking.",
+            span.line + 1
+        ),
+        span: Some(*span),
+        critical: true,
+    })
+}
+
+/// Groups and EPLs of today's strings, which never stand alone.
+fn is_piece(word: &str) -> bool {
+    let group = matches!(
+        word,
+        "IIA" | "IIB" | "IIC" | "IIB+H2" | "IIIA" | "IIIB" | "IIIC"
+    );
+    let epl = matches!(word, "Ga" | "Gb" | "Gc" | "Da" | "Db" | "Dc" | "Ma" | "Mb");
+    group || epl
+}
+
+/// A string without a category on a plate whose other strings have one: its category line was not
+/// read.
+fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
+    let with = plate.markings.iter().filter(|m| m.atex.is_some()).count();
+    let without = plate
+        .markings
+        .iter()
+        .position(|m| m.atex.is_none() && !m.protections.is_empty())?;
+    (with > 0).then(|| ReviewReason {
+        text: format!(
+            "Marking {} has no category line although another has: look whether one stands beside it.",
+            without + 1
+        ),
+        span: plate.markings[without].spans.first().copied(),
+        critical: false,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Line, read};
+
+    fn photographed(texts: &[&str]) -> Vec<Line> {
+        texts
+            .iter()
+            .map(|text| {
+                let mut glyphs = Line::certain(text).glyphs().to_vec();
+                for glyph in &mut glyphs {
+                    glyph.probability = 0.9999;
+                }
+                Line::new(glyphs)
+            })
+            .collect()
+    }
+
+    fn reasons(texts: &[&str]) -> Vec<String> {
+        let reading = read(&photographed(texts));
+        reading.review.into_iter().map(|r| r.text).collect()
+    }
+
+    #[test]
+    fn a_group_alone_tells_of_a_hidden_type() {
+        let found = reasons(&["II 2 D", "IIIC T135°C Db", "ABC 18 ATEX 1742 X", "CE 9998"]);
+        assert!(found.iter().any(|r| r.contains("\"IIIC\"")), "{found:?}");
+    }
+
+    #[test]
+    fn a_limit_beside_the_range_tells_of_a_lost_sign() {
+        let marking = "II 2 G Ex db IIC T4 Gb";
+        let certificate = "ABC 14 ATEX 9449 X";
+        let found = reasons(&[marking, certificate, "0 °C  TAMB. < +60 °C", "CE 9998"]);
+        assert!(found.iter().any(|r| r.contains("other limit")), "{found:?}");
+        let found = reasons(&[marking, certificate, "0 °C < TAMB. < +60 °C", "CE 9998"]);
+        assert!(
+            !found.iter().any(|r| r.contains("other limit")),
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn a_string_without_category_beside_one_with_it_is_looked_at() {
+        let lines = [
+            "II 2 G",
+            "Ex db IIA T4 Gb",
+            "Ex tb IIIC T85°C Db",
+            "ABC 14 ATEX 9449",
+            "CE 0000",
+        ];
+        let found = reasons(&lines);
+        assert!(
+            found.iter().any(|r| r.contains("no category line")),
+            "{found:?}"
+        );
+        let found = reasons(&[
+            "Ex db IIA T4 Gb",
+            "Ex tb IIIC T85°C Db",
+            "IECEx ABC 14.0001",
+        ]);
+        assert!(
+            !found.iter().any(|r| r.contains("no category line")),
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn a_certificate_that_is_due_is_looked_for_on_photos_only() {
+        let lines = ["CE 9999", "II 2 G Ex db IIC T4 Gb", "Type MR 488"];
+        let asked = |found: &[String]| found.iter().any(|r| r.contains("certificate"));
+        assert!(asked(&reasons(&lines)));
+        let typed = read(&lines.map(Line::certain));
+        let typed: Vec<String> = typed.review.into_iter().map(|r| r.text).collect();
+        assert!(!asked(&typed), "{typed:?}");
+    }
+}
