@@ -10,6 +10,7 @@
 
 use clap::Parser;
 use serde::Deserialize;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 use std::time::{Duration, Instant};
@@ -161,7 +162,7 @@ fn peer(command: &str, photos: &[(PathBuf, Truth)]) -> Result<Vec<Score>, String
 
 /// Median time of each stage on its own; finding lines is part of reading and done twice here.
 fn stages(reader: &Reader, photos: &[(PathBuf, Truth)]) -> Result<(), String> {
-    let mut times: [Vec<u128>; 3] = Default::default();
+    let mut times = [const { Vec::new() }; 3];
     for (path, _) in photos {
         let fault = |e: &dyn std::fmt::Display| format!("{}: {e}", path.display());
         let bytes = std::fs::read(path).map_err(|e| fault(&e))?;
@@ -209,11 +210,12 @@ const HEADS: [[&str; 2]; 14] = [
 fn print_row<'a>(cells: impl IntoIterator<Item = &'a str>) {
     let mut row = String::new();
     for (i, cell) in cells.into_iter().enumerate() {
-        if i == 0 {
-            row.push_str(&format!("{cell:<11}"));
+        // Writing to a String cannot fail.
+        let _ = if i == 0 {
+            write!(row, "{cell:<11}")
         } else {
-            row.push_str(&format!(" {cell:>9}"));
-        }
+            write!(row, " {cell:>9}")
+        };
     }
     println!("{}", row.trim_end());
 }
