@@ -11,6 +11,7 @@ mod number;
 mod photo;
 mod place;
 mod plate;
+mod register;
 mod require;
 mod spans;
 mod substance;
@@ -31,6 +32,11 @@ pub use photo::{LineDto, ModelDto, PhotoDto, VersionsDto};
 pub(crate) use place::{KEYS, set_field, unknown_key};
 pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
+pub use register::{
+    LocationDto, LocationsDto, PlateDetailDto, PlatePageDto, PlateRowDto, ReviewEntryDto,
+    ReviewLineDto, ReviewPageDto,
+};
+pub(crate) use register::{cursor_from, cursor_text};
 pub use require::{NeedDto, RequirementDto, TypeDto};
 pub use spans::SpanDto;
 pub use substance::{

@@ -1,8 +1,13 @@
 //! The command line: what can be typed. Parsing validates and never acts.
 
+mod papers;
 mod place;
 mod register;
 
+pub use papers::{
+    CompareArgs, ExportArgs, FilterArgs, InspectArgs, ReportArgs, ReviewArgs, ReviewCommand,
+    ReviewListArgs, ReviewShowArgs, SettleArgs,
+};
 pub use place::{CertificateArgs, PlaceArgs};
 pub use register::{
     CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand, RereadArgs, ShowArgs,
@@ -50,6 +55,8 @@ pub enum Command {
     Import(ImportArgs),
     /// Look into a register, check it, judge it again.
     Register(RegisterArgs),
+    /// Work off what waits for a person.
+    Review(ReviewArgs),
     /// Answer over HTTP.
     Serve(ServeConfig),
 }

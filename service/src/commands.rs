@@ -4,11 +4,13 @@ mod decode;
 mod import;
 mod input;
 mod loops;
+mod papers;
 mod place;
 mod progress;
 mod read;
 mod register;
 mod require;
+mod review;
 mod serve;
 mod substance;
 
@@ -18,6 +20,7 @@ pub use loops::check;
 pub use read::read;
 pub use register::register;
 pub use require::require;
+pub use review::review;
 pub use serve::serve;
 pub use substance::substance;
 

@@ -23,6 +23,9 @@ pub struct ServeConfig {
     /// List of the site's certificates, CSV: plates are held against them.
     #[arg(long, env = "VETPLATE_CERTIFICATES", value_name = "FILE")]
     pub certificates: Option<PathBuf>,
+    /// File of the register; without it, no plates are kept.
+    #[arg(long, env = "VETPLATE_REGISTER", value_name = "FILE")]
+    pub register: Option<PathBuf>,
     /// Photos read at the same time; 0 for one a processor.
     #[arg(long, env = "VETPLATE_WORKERS", default_value_t = 0, value_name = "N")]
     pub workers: usize,
@@ -87,6 +90,7 @@ impl Default for ServeConfig {
             listen: SocketAddr::from(([127, 0, 0, 1], 8460)),
             site: None,
             certificates: None,
+            register: None,
             workers: 0,
             queue: 16,
             max_photo_mib: 64,

@@ -51,6 +51,7 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
             || Ok(Box::new(reader()?)),
             &mut streams,
         ),
+        Command::Review(args) => commands::review(args, &Environment::system(), &mut streams),
         Command::Serve(config) => {
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)

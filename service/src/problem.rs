@@ -1,6 +1,7 @@
 //! Errors of the HTTP service as `application/problem+json` (RFC 9457).
 
 use crate::answer::KeyError;
+use crate::register::StoreError;
 use axum::Json;
 use axum::extract::rejection::JsonRejection;
 use axum::http::header::{CONTENT_TYPE, RETRY_AFTER};
@@ -55,6 +56,20 @@ codes! {
     NotFound = "not-found" | NOT_FOUND | "There is nothing at this path",
     /// The path is there, the method is not.
     MethodNotAllowed = "method-not-allowed" | METHOD_NOT_ALLOWED | "This path does not take this method",
+    /// The service keeps no register.
+    NoRegister = "no-register" | NOT_IMPLEMENTED | "This service keeps no register",
+    /// Someone else is deciding on the plate.
+    Held = "held" | CONFLICT | "Someone else is deciding on this",
+    /// The thing is not in a state in which this can be done.
+    WrongState = "wrong-state" | CONFLICT | "This cannot be done now",
+    /// Someone changed it since the client looked.
+    Changed = "changed" | PRECONDITION_FAILED | "Someone changed this in the meantime",
+    /// A change without the version that it rests on.
+    VersionMissing = "version-missing" | PRECONDITION_REQUIRED | "The version that was seen is missing",
+    /// The bytes of a photo cannot be had.
+    PhotoMissing = "photo-missing" | GONE | "The photo is not at hand",
+    /// No room for what was sent.
+    StorageFull = "storage-full" | INSUFFICIENT_STORAGE | "There is no room left",
     /// More bytes than allowed.
     BodyTooLarge = "body-too-large" | PAYLOAD_TOO_LARGE | "The body is too large",
     /// More pixels, or more memory for decoding, than allowed.
@@ -101,6 +116,13 @@ impl Code {
             | Self::EmptyBody
             | Self::NotFound
             | Self::MethodNotAllowed
+            | Self::NoRegister
+            | Self::Held
+            | Self::WrongState
+            | Self::Changed
+            | Self::VersionMissing
+            | Self::PhotoMissing
+            | Self::StorageFull
             | Self::BodyTooLarge
             | Self::PictureTooLarge
             | Self::UnsupportedMediaType
@@ -219,6 +241,21 @@ impl From<PhotoError> for Problem {
             PhotoError::NotAPicture { .. } => Code::NotAPicture,
             // A damaged picture, and whatever else is found wrong with one later.
             _ => Code::DamagedPicture,
+        };
+        Self::new(code, error.to_string())
+    }
+}
+
+impl From<StoreError> for Problem {
+    fn from(error: StoreError) -> Self {
+        let code = match &error {
+            StoreError::Conflict { .. } => Code::Changed,
+            StoreError::Held { .. } => Code::Held,
+            StoreError::NotFound { .. } => Code::NotFound,
+            StoreError::WrongState { .. } => Code::WrongState,
+            StoreError::Busy => Code::Busy,
+            StoreError::Full => Code::StorageFull,
+            _ => return Self::internal(&error),
         };
         Self::new(code, error.to_string())
     }

@@ -6,12 +6,14 @@ mod page;
 mod plate;
 mod register;
 mod require;
+mod review;
 mod substance;
 mod verdict;
 
-use crate::answer::{Answer, LoopCheckDto, RequirementDto, SubstancesDto};
+use crate::answer::{Answer, LoopCheckDto, RequirementDto, ReviewEntryDto, SubstancesDto};
 use page::Page;
 pub(crate) use register::{dry_import, imported, plate_list, plate_page, rejudged};
+pub(crate) use verdict::place as place_words;
 
 /// The answer as text. `name` heads it where several inputs are answered.
 pub fn people(answer: &Answer, name: Option<&str>) -> String {
@@ -33,6 +35,13 @@ pub fn people(answer: &Answer, name: Option<&str>) -> String {
     for caution in &answer.cautions {
         page.bullet(caution);
     }
+    page.into_text()
+}
+
+/// A plate that waits for a person, as text.
+pub(crate) fn review_entry(entry: &ReviewEntryDto) -> String {
+    let mut page = Page::default();
+    review::entry(&mut page, entry);
     page.into_text()
 }
 

@@ -1,6 +1,9 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
-use crate::handlers::{health, loops, markings, readings, requirements, substances};
+use crate::handlers::{
+    health, locations, loops, markings, pictures, plates, readings, requirements, review,
+    substances,
+};
 use crate::page;
 use crate::problem::{Code, Problem};
 use crate::request_log;
@@ -29,6 +32,9 @@ const MAX_JSON_BYTES: usize = 1 << 20;
     ),
     tags(
         (name = "readings", description = "Photos and markings"),
+        (name = "register", description = "Plates and their photos; asks for a service with --register"),
+        (name = "review", description = "Plates that wait for a person, and what persons decide"),
+        (name = "locations", description = "Locations of the site"),
         (name = "loops", description = "Simple intrinsically safe loops"),
         (name = "substances", description = "The bundled table of gases, vapours and dusts"),
         (name = "running", description = "For whoever runs the service")
@@ -49,8 +55,18 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(markings::post_marking))
                 .routes(routes!(loops::post_loop))
                 .routes(routes!(requirements::post_requirement))
+                .routes(routes!(plates::get_plate, plates::patch_plate))
+                .routes(routes!(review::post_settlement))
+                .routes(routes!(review::post_put_back))
+                .routes(routes!(review::post_hold))
+                .routes(routes!(locations::get_location, locations::put_location))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
+        .routes(routes!(plates::get_plates))
+        .routes(routes!(pictures::get_photo))
+        .routes(routes!(pictures::get_crop))
+        .routes(routes!(review::get_review))
+        .routes(routes!(locations::get_locations))
         .routes(routes!(substances::get_substances))
         .routes(routes!(health::healthz))
         .routes(routes!(health::readyz))

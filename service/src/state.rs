@@ -2,6 +2,7 @@
 
 use crate::answer::KeyError;
 use crate::config::ServeConfig;
+use crate::desk::Desk;
 use crate::environment::Environment;
 use crate::gate::Gate;
 use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
@@ -23,6 +24,7 @@ pub struct AppState(Arc<Inner>);
 
 struct Inner {
     reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
+    desk: OnceLock<Arc<Desk>>,
     gate: Gate,
     limits: Limits,
     request_timeout: Duration,
@@ -35,6 +37,7 @@ impl AppState {
     pub fn new(config: &ServeConfig, environment: Environment) -> Self {
         Self(Arc::new(Inner {
             reader: OnceLock::new(),
+            desk: OnceLock::new(),
             gate: Gate::new(config.worker_count(), config.queue),
             limits: config.limits(),
             request_timeout: config.request_timeout(),
@@ -118,6 +121,41 @@ impl AppState {
                 "the models are being loaded; try again in a second",
             )),
         }
+    }
+
+    /// Gives the service its register. Only the first one counts.
+    pub fn attach(&self, desk: Desk) {
+        // A second register is dropped: requests already rely on the first.
+        let _ = self.0.desk.set(Arc::new(desk));
+    }
+
+    /// Runs `work` on the register, away from the threads that serve requests.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::NoRegister`] where there is none, and whatever `work` finds.
+    pub(crate) async fn on_desk<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Desk) -> Result<T, Problem> + Send + 'static,
+    ) -> Result<T, Problem> {
+        let desk = self.desk()?;
+        tokio::task::spawn_blocking(move || work(&desk))
+            .await
+            .map_err(|e| Problem::internal(&e))?
+    }
+
+    /// The register.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::NoRegister`] where there is none.
+    pub(crate) fn desk(&self) -> Result<Arc<Desk>, Problem> {
+        self.0.desk.get().cloned().ok_or_else(|| {
+            Problem::new(
+                Code::NoRegister,
+                "start the service with --register FILE to keep plates",
+            )
+        })
     }
 
     /// The gate before the workers.

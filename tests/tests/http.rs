@@ -826,19 +826,35 @@ async fn openapi_lists_what_the_router_answers() {
         [
             "/healthz",
             "/readyz",
+            "/v1/locations",
+            "/v1/locations/{tag}",
             "/v1/loops",
             "/v1/markings",
+            "/v1/plates",
+            "/v1/plates/{id}",
+            "/v1/plates/{id}/crop",
+            "/v1/plates/{id}/hold",
+            "/v1/plates/{id}/photo",
+            "/v1/plates/{id}/put-back",
+            "/v1/plates/{id}/settlements",
             "/v1/readings",
             "/v1/requirements",
+            "/v1/review",
             "/v1/substances"
         ]
     );
     for (path, methods) in paths {
-        for method in [Method::GET, Method::POST, Method::PUT, Method::DELETE] {
+        for method in [
+            Method::GET,
+            Method::POST,
+            Method::PUT,
+            Method::PATCH,
+            Method::DELETE,
+        ] {
             let is_listed = methods.get(method.as_str().to_ascii_lowercase()).is_some();
             let request = Request::builder()
                 .method(method.clone())
-                .uri(path)
+                .uri(path.replace("{id}", "1").replace("{tag}", "x"))
                 .body(Body::empty())
                 .unwrap();
             let status = send(&service, request).await.status;

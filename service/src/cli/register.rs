@@ -1,5 +1,6 @@
 //! The command line of the register.
 
+use super::papers::{CompareArgs, ExportArgs, InspectArgs, ReportArgs};
 use crate::answer::OutcomeDto;
 use crate::register::{Cursor, PlateId, ReviewState};
 use clap::{Args, Subcommand};
@@ -70,6 +71,14 @@ pub enum RegisterCommand {
     List(ListArgs),
     /// Show one plate with all that is known.
     Show(ShowArgs),
+    /// Write the register as a table: CSV, XLSX or JSON Lines.
+    Export(ExportArgs),
+    /// Write a report for print: overview, lists, a sheet a plate.
+    Report(ReportArgs),
+    /// Hold the register against an equipment list.
+    Compare(CompareArgs),
+    /// Record an inspection; what the plate answers is filled in.
+    Inspect(InspectArgs),
     /// Check that the register is whole; never repairs. Exit code 5 where something is found.
     Check(CheckArgs),
     /// Say what this version would answer anew; with --apply, keep it.
@@ -164,7 +173,7 @@ pub enum WantedReview {
     Open,
 }
 
-fn outcome(text: &str) -> Result<WantedOutcome, String> {
+pub(super) fn outcome(text: &str) -> Result<WantedOutcome, String> {
     if text == "none" {
         return Ok(WantedOutcome::NotJudged);
     }
@@ -173,7 +182,7 @@ fn outcome(text: &str) -> Result<WantedOutcome, String> {
         .ok_or_else(|| "it is unsuitable, undecided, conditional, suitable or none".to_owned())
 }
 
-fn review(text: &str) -> Result<WantedReview, String> {
+pub(super) fn review(text: &str) -> Result<WantedReview, String> {
     if text == "open" {
         return Ok(WantedReview::Open);
     }

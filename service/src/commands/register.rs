@@ -45,6 +45,15 @@ pub fn register(
     let ending = match &args.command {
         RegisterCommand::List(args) => list(args, &register, streams)?,
         RegisterCommand::Show(args) => show(args, &register, streams)?,
+        RegisterCommand::Export(args) => {
+            super::papers::export_table(args, &register, environment, streams)?
+        }
+        RegisterCommand::Report(args) => {
+            let originals = copies.as_ref().map(|folder| folder as &dyn Originals);
+            super::papers::report(args, &register, originals, environment, streams)?
+        }
+        RegisterCommand::Compare(args) => super::papers::compare(args, &register, streams)?,
+        RegisterCommand::Inspect(args) => super::papers::inspect(args, &register, streams)?,
         RegisterCommand::Check(args) => check(args, &register, copies.as_ref(), streams)?,
         RegisterCommand::Reread(args) => reread(
             args,

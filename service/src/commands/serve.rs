@@ -1,10 +1,13 @@
 //! `vetplate serve`: the HTTP service.
 
+use super::import::register_failed;
 use crate::config::ServeConfig;
+use crate::desk::Desk;
 use crate::environment::Environment;
 use crate::failure::Failure;
 use crate::logging;
 use crate::pipeline::PhotoReader;
+use crate::register::{Folder, Originals, SqliteRegister};
 use crate::router::app;
 use crate::site::Site;
 use crate::state::AppState;
@@ -27,12 +30,13 @@ pub fn serve(
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
     let site = site(config)?;
+    let desk = desk(config, &environment)?;
     logging::start(config.log_format)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(|e| Failure::Internal(e.to_string()))?;
-    let result = runtime.block_on(run(config, environment, site, reader));
+    let result = runtime.block_on(run(config, environment, (site, desk), reader));
     // A photo that is still being read must not hold the program back.
     runtime.shutdown_timeout(Duration::from_millis(100));
     result
@@ -55,10 +59,23 @@ fn site(config: &ServeConfig) -> Result<Site, Failure> {
     }
 }
 
+/// The register, where one is named.
+fn desk(config: &ServeConfig, environment: &Environment) -> Result<Option<Desk>, Failure> {
+    let Some(path) = &config.register else {
+        return Ok(None);
+    };
+    let register =
+        SqliteRegister::open(path, false, environment.clone()).map_err(register_failed)?;
+    let copies = register.copies().map_err(register_failed)?;
+    let originals =
+        copies.map(|path| Arc::new(Folder::new(path, environment.clone())) as Arc<dyn Originals>);
+    Ok(Some(Desk::new(Arc::new(register), originals)))
+}
+
 async fn run(
     config: &ServeConfig,
     environment: Environment,
-    site: Site,
+    (site, desk): (Site, Option<Desk>),
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
     let listener = TcpListener::bind(config.listen).await.map_err(|e| {
@@ -73,6 +90,9 @@ async fn run(
     tracing::info!(%address, "listening");
     let state = AppState::new(config, environment);
     state.install_site(site);
+    if let Some(desk) = desk {
+        state.attach(desk);
+    }
     let loading = state.clone();
     tokio::task::spawn_blocking(move || {
         loading.install(reader().map_err(|e| e.to_string()));

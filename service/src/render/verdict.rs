@@ -72,7 +72,7 @@ fn headline(outcome: OutcomeDto, place: &str) -> String {
 }
 
 /// The place in one line: `zone 1, ethanol, group IIB, ambient -20 to 45 °C`.
-fn place(place: &PlaceDto) -> String {
+pub(crate) fn place(place: &PlaceDto) -> String {
     let mut parts: Vec<String> = Vec::new();
     let mut add = |before: &str, value: Option<String>, after: &str| {
         parts.extend(value.map(|value| format!("{before}{value}{after}")));

@@ -1,0 +1,291 @@
+//! Plates of the register as JSON.
+
+use super::OutcomeDto;
+use crate::facts::Facts;
+use crate::register::{
+    Cursor, Event, Hold, InspectionRecord, LocationRecord, PhotoRecord, PlateId, PlatePage,
+    PlateRecord, PlateRow, SettlementRecord, VerdictRecord,
+};
+use serde::Serialize;
+use serde_json::Value;
+use utoipa::ToSchema;
+
+use super::PlaceDto;
+
+/// What a list shows of a plate.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = PlateRow)]
+pub struct PlateRowDto {
+    /// Its number.
+    pub id: i64,
+    /// Rises with every change; it is also the `ETag`.
+    pub version: i64,
+    /// Tag of the equipment.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tag: Option<String>,
+    /// Tag of its location.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub location: Option<String>,
+    /// Maker.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub maker: Option<String>,
+    /// Type.
+    #[serde(rename = "type", skip_serializing_if = "Option::is_none")]
+    pub kind: Option<String>,
+    /// Serial number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub serial: Option<String>,
+    /// Year of manufacture.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub year: Option<i32>,
+    /// First certificate with its suffix.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
+    /// The markings, `; ` between them; empty where none was read.
+    pub marking: String,
+    /// The verdict; left out where no place is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outcome: Option<OutcomeDto>,
+    /// `not_needed`, `waiting`, `put_back` or `settled`.
+    pub review: &'static str,
+    /// How urgent the review is; 0 where none is needed.
+    pub urgency: i64,
+    /// How many photos show it.
+    pub photos: u32,
+    /// When the register first heard of it.
+    #[schema(format = DateTime)]
+    pub created_at: String,
+    /// Last change.
+    #[schema(format = DateTime)]
+    pub changed_at: String,
+}
+
+impl From<&PlateRow> for PlateRowDto {
+    fn from(row: &PlateRow) -> Self {
+        Self {
+            id: row.id.0,
+            version: row.version,
+            tag: row.tag.clone(),
+            location: row.location.clone(),
+            maker: row.maker.clone(),
+            kind: row.kind.clone(),
+            serial: row.serial.clone(),
+            year: row.year,
+            certificate: row.certificate.clone(),
+            marking: row.marking.clone(),
+            outcome: row.outcome,
+            review: row.review.name(),
+            urgency: row.urgency,
+            photos: row.photos,
+            created_at: row.created_at.to_string(),
+            changed_at: row.changed_at.to_string(),
+        }
+    }
+}
+
+/// One page of plates.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = PlatePage)]
+pub struct PlatePageDto {
+    /// The plates.
+    pub plates: Vec<PlateRowDto>,
+    /// What to give as `cursor` for the next page; left out on the last one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next: Option<String>,
+}
+
+impl From<&PlatePage> for PlatePageDto {
+    fn from(page: &PlatePage) -> Self {
+        Self {
+            plates: page.plates.iter().map(Into::into).collect(),
+            next: page.next.map(cursor_text),
+        }
+    }
+}
+
+/// A cursor as clients hand it back.
+pub(crate) fn cursor_text(cursor: Cursor) -> String {
+    format!("{}.{}", cursor.urgency, cursor.id)
+}
+
+/// The cursor that a client hands back; none where the text is none of ours.
+pub(crate) fn cursor_from(text: &str) -> Option<Cursor> {
+    let (urgency, id) = text.split_once('.')?;
+    Some(Cursor {
+        urgency: urgency.parse().ok()?,
+        id: PlateId(id.parse().ok()?),
+    })
+}
+
+/// A plate with all that is known.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Plate)]
+pub struct PlateDetailDto {
+    /// What a list shows.
+    #[serde(flatten)]
+    #[schema(inline)]
+    pub row: PlateRowDto,
+    /// The answer that counts: a `Reading`, schema 1.
+    #[schema(value_type = Object)]
+    pub answer: Value,
+    /// Where the photos of this plate contradict each other, a sentence each.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub differences: Vec<String>,
+    /// Why someone put it back.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub put_back: Option<String>,
+    /// Who is deciding on it right now: `who` and `until`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    pub hold: Option<Hold>,
+    /// The settlement that counts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    pub settlement: Option<SettlementRecord>,
+    /// Its photos, first one first. `sha256` names each.
+    #[serde(rename = "photo_list")]
+    #[schema(value_type = Vec<Object>)]
+    pub photo_list: Vec<PhotoRecord>,
+    /// Every verdict, oldest first.
+    #[schema(value_type = Vec<Object>)]
+    pub verdicts: Vec<VerdictRecord>,
+    /// Every settlement, oldest first.
+    #[schema(value_type = Vec<Object>)]
+    pub settlements: Vec<SettlementRecord>,
+    /// Every inspection, oldest first.
+    #[schema(value_type = Vec<Object>)]
+    pub inspections: Vec<InspectionRecord>,
+    /// Who did what and when, what stood there before and after, oldest first.
+    #[schema(value_type = Vec<Object>)]
+    pub history: Vec<Event>,
+}
+
+/// One plate that waits for a person.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = ReviewEntry)]
+pub struct ReviewEntryDto {
+    /// What a list shows.
+    #[serde(flatten)]
+    #[schema(inline)]
+    pub row: PlateRowDto,
+    /// Why a person must look, a sentence each.
+    pub reasons: Vec<String>,
+    /// What the outcome hangs on: readings that compete, with their probabilities.
+    pub competing: Vec<String>,
+    /// Critical fields that may have another value, with probabilities.
+    pub alternatives: Vec<String>,
+    /// The lines as read, to be confirmed or corrected.
+    pub lines: Vec<ReviewLineDto>,
+    /// Where the part of the photo with the marking is: a path of this service, or of a file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crop: Option<String>,
+    /// Why someone put it back.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub put_back: Option<String>,
+    /// Who is deciding on it right now: `who` and `until`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    pub hold: Option<Hold>,
+}
+
+/// One line of a plate that waits for a person.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = ReviewLine)]
+pub struct ReviewLineDto {
+    /// What was read.
+    pub text: String,
+    /// Probability that every character is right.
+    pub confidence: f64,
+}
+
+impl ReviewEntryDto {
+    /// What a person needs to decide on `record`.
+    pub fn new(record: &PlateRecord, crop: Option<String>) -> Self {
+        let facts = Facts::new(&record.answer);
+        let owned = |texts: Vec<&str>| texts.into_iter().map(ToOwned::to_owned).collect();
+        let mut reasons: Vec<String> = owned(facts.review_reasons());
+        reasons.extend(record.differences.iter().cloned());
+        Self {
+            row: (&record.row).into(),
+            reasons,
+            competing: facts.competing(),
+            alternatives: facts.alternatives(),
+            lines: facts
+                .lines()
+                .map(|line| ReviewLineDto {
+                    text: line.text.to_owned(),
+                    confidence: line.confidence,
+                })
+                .collect(),
+            crop,
+            put_back: record.put_back.clone(),
+            hold: record.hold.clone(),
+        }
+    }
+}
+
+/// One page of the queue, most urgent first.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = ReviewPage)]
+pub struct ReviewPageDto {
+    /// Plates that wait.
+    pub entries: Vec<ReviewEntryDto>,
+    /// What to give as `cursor` for the next page; left out on the last one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next: Option<String>,
+}
+
+/// A location of the site.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Location)]
+pub struct LocationDto {
+    /// By what it is found.
+    pub tag: String,
+    /// What it is called.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub description: Option<String>,
+    /// The place.
+    pub place: PlaceDto,
+    /// Rises with every change; it is also the `ETag`.
+    pub version: i64,
+    /// Last change.
+    #[schema(format = DateTime)]
+    pub changed_at: String,
+}
+
+impl From<&LocationRecord> for LocationDto {
+    fn from(record: &LocationRecord) -> Self {
+        Self {
+            tag: record.facts.tag.clone(),
+            description: record.facts.description.clone(),
+            place: (&record.facts.place).into(),
+            version: record.version,
+            changed_at: record.changed_at.to_string(),
+        }
+    }
+}
+
+/// Every location, by tag.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Locations)]
+pub struct LocationsDto {
+    /// The locations.
+    pub locations: Vec<LocationDto>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cursors_come_back_and_strangers_are_refused() {
+        let cursor = Cursor {
+            urgency: 5123,
+            id: PlateId(-7),
+        };
+        assert_eq!(cursor_from(&cursor_text(cursor)), Some(cursor));
+        for wrong in ["", "5", "x.1", "1.", "1.2.3"] {
+            assert_eq!(cursor_from(wrong), None, "{wrong}");
+        }
+    }
+}
