@@ -16,8 +16,11 @@ mod level;
 mod temperature;
 mod years;
 
+pub(crate) use group::lacks_group;
+pub(crate) use temperature::needs_temperature;
+
 use crate::marking::Marking;
-use crate::{Plate, Span};
+use crate::{Message, Plate, Span, message};
 
 /// What a finding does to a verdict.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -48,7 +51,7 @@ pub struct Suspicion {
     /// How much it weighs.
     pub severity: Severity,
     /// What was found, a sentence.
-    pub detail: String,
+    pub detail: Message,
     /// Standard and clause, and how it is known.
     pub source: &'static str,
     /// The marking concerned; none for the whole plate.
@@ -57,18 +60,30 @@ pub struct Suspicion {
     pub spans: Vec<Span>,
 }
 
+impl Suspicion {
+    /// The name of the check in every language.
+    pub fn name(&self) -> Message {
+        Message::named("check-name", self.check)
+    }
+
+    /// The name of the check and what was found.
+    pub fn said(&self) -> Message {
+        message!("check-found", check = self.name(), detail = &self.detail)
+    }
+}
+
 /// What a check finds, before its name is put on it.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Finding {
     severity: Option<Severity>,
-    detail: String,
+    detail: Message,
     marking: Option<usize>,
     spans: Vec<Span>,
 }
 
 impl Finding {
     /// A finding on one marking.
-    fn on(index: usize, marking: &Marking, detail: impl Into<String>) -> Self {
+    fn on(index: usize, marking: &Marking, detail: impl Into<Message>) -> Self {
         Self {
             severity: None,
             detail: detail.into(),
@@ -78,7 +93,7 @@ impl Finding {
     }
 
     /// A finding on the plate as a whole.
-    fn plate(detail: impl Into<String>, spans: Vec<Span>) -> Self {
+    fn plate(detail: impl Into<Message>, spans: Vec<Span>) -> Self {
         Self {
             severity: None,
             detail: detail.into(),
@@ -128,7 +143,7 @@ pub const CHECKS: &[&[Check]] = &[
 ];
 
 /// Asks a question of every marking.
-fn each(plate: &Plate, ask: impl Fn(&Marking) -> Option<String>) -> Vec<Finding> {
+fn each<M: Into<Message>>(plate: &Plate, ask: impl Fn(&Marking) -> Option<M>) -> Vec<Finding> {
     plate
         .markings
         .iter()

@@ -13,8 +13,10 @@ mod review;
 mod rivals;
 mod signature;
 
+pub use review::field_name;
+
 use crate::checks::{self, Suspicion};
-use crate::{Confidence, Line, Plate, Span};
+use crate::{Confidence, Line, Message, Plate, Span};
 
 /// One plausible reading of the whole plate.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +50,7 @@ pub struct FieldDoubt {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReviewReason {
     /// A sentence that names the field and what to look at.
-    pub text: String,
+    pub text: Message,
     /// Where to look.
     pub span: Option<Span>,
     /// True where a critical field is illegible, so that nothing better than undecided can rest

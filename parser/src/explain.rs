@@ -1,247 +1,222 @@
 //! A marking in plain words, piece by piece.
 
+mod rest;
+mod types;
+
+pub use rest::explain_rest;
+pub use types::{standard, type_name};
+
 use crate::marking::{
-    Atmosphere, CategoryToken, Epl, Group, Level, Marking, ProtectionType, Scheme, Temperature,
+    Atmosphere, CategoryToken, Epl, Group, Level, Marking, Protection, ProtectionType, Scheme,
+    Temperature,
 };
-use crate::tables::TYPES;
-use crate::{Plate, Span};
+use crate::{Joint, Message, Plate, Span, message};
 
 /// One piece of a marking and what it means.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
-    /// As printed.
-    pub text: String,
+    /// As printed or, where something is missing, what is missing.
+    pub text: Message,
     /// What it means and what it allows, a sentence or two.
-    pub meaning: String,
+    pub meaning: Message,
     /// Where it stands.
     pub span: Option<Span>,
 }
 
-fn piece(text: impl Into<String>, meaning: impl Into<String>, span: Option<Span>) -> Piece {
+fn piece(text: impl Into<String>, meaning: Message, span: Option<Span>) -> Piece {
     Piece {
-        text: text.into(),
-        meaning: meaning.into(),
+        text: Message::verbatim(text.into()),
+        meaning,
         span,
     }
 }
 
-/// Takes a marking apart for a person to read, in print order.
+/// A piece that is not there.
+fn missing(text: Message, meaning: Message) -> Piece {
+    Piece {
+        text,
+        meaning,
+        span: None,
+    }
+}
+
+/// Takes a marking apart for a person to read, in print order; what is missing stands last.
 pub fn explain(plate: &Plate, marking: &Marking) -> Vec<Piece> {
     let mut pieces = Vec::new();
     category(marking, &mut pieces);
     american(marking, &mut pieces);
-    if !marking.protections.is_empty() {
-        let (mark, meaning) = match (marking.eex, marking.aex) {
-            (true, _) => (
-                "EEx",
-                "explosion protected to the old European standards (EN 50014 family, to about 2006)",
-            ),
-            (_, true) => ("AEx", "explosion protected to the American zone standards"),
-            _ => ("Ex", "explosion protected to the IEC or EN standards"),
-        };
-        if !marking.protections.iter().all(|p| {
-            p.kind.value.is_en_13463() || p.kind.value == ProtectionType::DustIgnitionProof
-        }) {
-            pieces.push(piece(mark, meaning, None));
-        }
+    if marking
+        .protections
+        .iter()
+        .any(|p| !p.kind.value.is_en_13463() && p.kind.value != ProtectionType::DustIgnitionProof)
+    {
+        pieces.push(match (marking.eex, marking.aex) {
+            (true, _) => piece("EEx", message!("explain-eex"), None),
+            (_, true) => piece("AEx", message!("explain-aex"), None),
+            _ => piece("Ex", message!("explain-ex"), None),
+        });
     }
     for protection in &marking.protections {
-        let row = TYPES
-            .iter()
-            .find(|r| r.kind == protection.kind.value && r.level == protection.level);
-        let name = row.map_or_else(|| plain_name(protection.kind.value), |r| r.name);
-        let standard = standard(protection.kind.value);
-        let worth = protection.epl.map_or_else(
-            || "what it is worth is known only from the certificate".to_owned(),
-            |epl| format!("worth {epl} by itself"),
-        );
-        let printed = protection.printed();
-        if protection.associated {
-            let circuit = protection
-                .circuit_epl
-                .map(|e| format!(" of {e}"))
-                .unwrap_or_default();
-            let group = protection
-                .circuit_group
-                .as_ref()
-                .map(|g| format!(" in group {g}"))
-                .unwrap_or_default();
-            pieces.push(piece(
-                format!("[{printed}]"),
-                format!(
-                    "in brackets, associated apparatus: a circuit with {name} ({standard}) leads \
-                     out of it; the circuit{circuit}{group} may go into the hazardous area, the \
-                     item itself not by this"
-                ),
-                Some(protection.kind.span),
-            ));
-        } else {
-            pieces.push(piece(
-                printed,
-                format!("{name} ({standard}), {worth}"),
-                Some(protection.kind.span),
-            ));
-        }
+        pieces.push(of_type(protection));
     }
     if marking.combined {
-        pieces.push(piece(
-            "+",
-            "two independent types joined to reach one level more; the certificate says how",
-            None,
-        ));
+        pieces.push(piece("+", message!("explain-combined"), None));
     }
     group(marking, &mut pieces);
     temperature(marking, &mut pieces);
-    levels(marking, &mut pieces);
+    for epl in &marking.epl {
+        pieces.push(piece(
+            epl.value.to_string(),
+            level_meaning(epl.value),
+            Some(epl.span),
+        ));
+    }
+    if marking.boundary && marking.epl.len() > 1 {
+        pieces.push(piece("/", message!("explain-boundary"), None));
+    }
     if marking.x {
-        pieces.push(piece("X", X, None));
+        pieces.push(piece("X", message!("explain-x"), None));
     }
     if plate.has_u() {
-        pieces.push(piece("U", U, None));
+        pieces.push(piece("U", message!("explain-u"), None));
     }
     for odd in &marking.illegible {
         pieces.push(piece(
             odd.value.clone(),
-            "could not be read: look at it on the plate",
+            message!("explain-illegible"),
             Some(odd.span),
         ));
     }
+    what_is_missing(marking, &mut pieces);
     pieces
 }
 
-const X: &str = "specific conditions of use: they stand in the certificate and must be met";
-const U: &str = "Ex component: certified as a part only, not for use on its own";
-
-/// The rest of the plate in plain words: certificates, body, ambient, enclosure.
-pub fn explain_rest(plate: &Plate) -> Vec<Piece> {
-    let mut pieces = Vec::new();
-    for mark in &plate.marks {
-        let name = if mark.ukca { "UKCA" } else { "CE" };
-        match &mark.body {
-            Some(body) => pieces.push(piece(
-                format!("{name} {}", body.value),
-                "conformity mark with the number of the body that watches over production",
-                Some(body.span),
-            )),
-            None => pieces.push(piece(name, "conformity mark, no body named", None)),
-        }
-    }
-    for certificate in &plate.certificates {
-        let mut meaning = format!("certificate ({})", certificate.scheme);
-        if let Some(year) = certificate.year {
-            meaning = format!("{meaning}, first issued in {year}");
-        }
-        let suffix = certificate.suffix.to_string();
-        if suffix.contains('X') {
-            meaning = format!("{meaning}; X: {X}");
-        }
-        if suffix.contains('U') {
-            meaning = format!("{meaning}; U: {U}");
-        }
-        pieces.push(piece(
-            format!("{} {suffix}", certificate.number.value).trim_end(),
-            meaning,
-            Some(certificate.number.span),
-        ));
-    }
-    match &plate.ambient {
-        Some(ambient) => pieces.push(piece(
-            ambient.raw.trim(),
-            format!(
-                "may stand where the surroundings are between {} and {:+} °C",
-                ambient.value.low_c, ambient.value.high_c
+fn of_type(protection: &Protection) -> Piece {
+    let kind = protection.kind.value;
+    let printed = protection.printed();
+    let span = Some(protection.kind.span);
+    let named = message!(
+        "explain-type",
+        name = type_name(kind),
+        standard = standard(kind)
+    );
+    if protection.associated {
+        let group = protection.circuit_group.as_ref();
+        let inside: Vec<String> = std::iter::once(printed)
+            .chain(group.map(ToString::to_string))
+            .chain(protection.circuit_epl.map(|e| e.to_string()))
+            .collect();
+        let level = protection.circuit_epl.or(protection.epl);
+        let mut parts = vec![match level {
+            Some(epl) => message!(
+                "explain-circuit",
+                named = named,
+                epl = epl,
+                zones = zones(epl)
             ),
-            Some(ambient.span),
-        )),
-        None => pieces.push(piece(
-            "no ambient",
-            "nothing printed or read: -20 to +40 °C holds",
-            None,
-        )),
+            None => message!("explain-circuit-no-level", named = named),
+        }];
+        parts.extend(group.map(|g| message!("explain-circuit-group", group = g)));
+        return piece(
+            format!("[{}]", inside.join(" ")),
+            Message::list(parts, Joint::Semicolon),
+            span,
+        );
     }
-    if let Some(ip) = &plate.ip {
-        pieces.push(piece(
-            ip.value.text.clone(),
-            ip_meaning(
-                ip.value.best_first(),
-                ip.value.second.first().copied().flatten(),
-            ),
-            Some(ip.span),
-        ));
-    }
-    pieces
+    let mut parts = vec![match types::how(kind) {
+        Some(how) => message!("explain-type-how", named = named, how = how),
+        None => named,
+    }];
+    parts.push(match protection.epl {
+        Some(epl) => message!("explain-worth", epl = epl),
+        None => message!("explain-worth-unknown"),
+    });
+    parts.extend(types::today(protection));
+    piece(printed, Message::list(parts, Joint::Semicolon), span)
 }
 
-fn ip_meaning(first: Option<u8>, second: Option<u8>) -> String {
-    let solids = match first {
-        Some(6) => "dust-tight",
-        Some(5) => "dust-protected",
-        Some(0) => "open to the touch",
-        Some(_) => "keeps out larger objects only",
-        None => "solids not stated",
-    };
-    let water = match second {
-        Some(0) => "no protection from water",
-        Some(1 | 2) => "dripping water",
-        Some(3) => "spray",
-        Some(4) => "splashes",
-        Some(5) => "jets of water",
-        Some(6) => "strong jets of water",
-        Some(7) => "short immersion",
-        Some(8) => "long immersion",
-        Some(9) => "hot high-pressure jets",
-        _ => "water not stated",
-    };
-    format!("enclosure (IEC 60529): {solids}; {water}")
+/// The zones that a level serves.
+fn zones(epl: Epl) -> Message {
+    match (epl.atmosphere, epl.level) {
+        (Atmosphere::Gas, Level::A) => message!("zones-gas-a"),
+        (Atmosphere::Gas, Level::B) => message!("zones-gas-b"),
+        (Atmosphere::Gas, Level::C) => message!("zones-gas-c"),
+        (Atmosphere::Dust, Level::A) => message!("zones-dust-a"),
+        (Atmosphere::Dust, Level::B) => message!("zones-dust-b"),
+        (Atmosphere::Dust, Level::C) => message!("zones-dust-c"),
+        (Atmosphere::Mine, Level::A) => message!("zones-mine-a"),
+        (Atmosphere::Mine, _) => message!("zones-mine-b"),
+    }
 }
 
 fn category(marking: &Marking, pieces: &mut Vec<Piece>) {
     let Some(line) = &marking.atex else {
         return;
     };
-    pieces.push(piece(
-        if line.mining { "I" } else { "II" },
-        if line.mining {
-            "equipment for mines (2014/34/EU or its British counterpart)"
-        } else {
-            "equipment for places other than mines (2014/34/EU or its British counterpart)"
-        },
-        Some(line.raw.span),
-    ));
-    let kind = |level: Level| match level {
-        Level::A => "very high protection, for zones 0 and 20",
-        Level::B => "high protection, for zones 1 and 21",
-        Level::C => "normal protection, for zones 2 and 22",
+    pieces.push(if line.mining {
+        piece("I", message!("explain-line-mines"), Some(line.raw.span))
+    } else {
+        piece("II", message!("explain-line-surface"), Some(line.raw.span))
+    });
+    // Without a letter both are possible.
+    let spoken_of: Vec<Atmosphere> = if line.mining {
+        vec![Atmosphere::Mine]
+    } else if line.atmospheres.is_empty() {
+        vec![Atmosphere::Gas, Atmosphere::Dust]
+    } else {
+        line.atmospheres.clone()
+    };
+    let zones_of = |level: Level| {
+        Message::list(
+            spoken_of.iter().map(|a| zones(Epl::new(*a, level))),
+            Joint::And,
+        )
     };
     for token in &line.categories {
         let meaning = match token.value {
-            CategoryToken::Own(c) if line.mining => match c.level() {
-                Level::A => "category M1: stays energised in firedamp".to_owned(),
-                _ => "category M2: must be switched off in firedamp".to_owned(),
+            CategoryToken::Own(c) => match c.level() {
+                Level::A => message!(
+                    "explain-category-a",
+                    category = c,
+                    zones = zones_of(Level::A)
+                ),
+                Level::B => message!(
+                    "explain-category-b",
+                    category = c,
+                    zones = zones_of(Level::B)
+                ),
+                Level::C => message!(
+                    "explain-category-c",
+                    category = c,
+                    zones = zones_of(Level::C)
+                ),
             },
-            CategoryToken::Own(c) => format!("category {c}: {}", kind(c.level())),
-            CategoryToken::Boundary(..) => {
-                "stands in a wall between two areas, one category each side".to_owned()
-            }
-            CategoryToken::Circuit(c) => {
-                format!("in round brackets: only its circuits reach category {c}")
-            }
+            CategoryToken::Boundary(..) => message!("explain-category-boundary"),
+            CategoryToken::Circuit(c) => message!("explain-category-circuit", category = c),
         };
         pieces.push(piece(token.value.to_string(), meaning, Some(token.span)));
     }
     if !line.atmospheres.is_empty() {
-        let (letters, words): (Vec<&str>, Vec<&str>) = line
+        let letters: Vec<&str> = line
             .atmospheres
             .iter()
             .map(|a| match a {
-                Atmosphere::Gas => ("G", "gas, vapour or mist"),
-                Atmosphere::Dust => ("D", "dust"),
-                Atmosphere::Mine => ("M", "firedamp"),
+                Atmosphere::Gas => "G",
+                Atmosphere::Dust => "D",
+                Atmosphere::Mine => "M",
             })
-            .unzip();
+            .collect();
+        let words = line.atmospheres.iter().map(|a| match a {
+            Atmosphere::Gas => message!("explain-letter-gas"),
+            Atmosphere::Dust => message!("explain-letter-dust"),
+            Atmosphere::Mine => message!("explain-letter-firedamp"),
+        });
         pieces.push(piece(
             letters.concat(),
-            format!("for {}", words.join(" and ")),
+            message!(
+                "explain-letters",
+                atmospheres = Message::list(words, Joint::And)
+            ),
             None,
         ));
     }
@@ -251,20 +226,15 @@ fn american(marking: &Marking, pieces: &mut Vec<Piece>) {
     let place = &marking.american;
     if let Some(class) = place.class {
         let (text, meaning) = match class {
-            1 => ("Class I", "flammable gases and vapours"),
-            2 => ("Class II", "combustible dusts"),
-            _ => ("Class III", "ignitable fibres and flyings"),
+            1 => ("Class I", message!("explain-class-one")),
+            2 => ("Class II", message!("explain-class-two")),
+            _ => ("Class III", message!("explain-class-three")),
         };
-        pieces.push(piece(
-            text,
-            format!("{meaning} (North American codes)"),
-            None,
-        ));
+        pieces.push(piece(text, meaning, None));
         if marking.scheme == Scheme::NecDivision && place.division.is_none() {
-            pieces.push(piece(
-                "no division",
-                "without a division it is good for both Division 1 and 2",
-                None,
+            pieces.push(missing(
+                message!("explain-no-division"),
+                message!("explain-no-division-meaning"),
             ));
         }
     }
@@ -272,9 +242,9 @@ fn american(marking: &Marking, pieces: &mut Vec<Piece>) {
         pieces.push(piece(
             format!("Division {}", division.value),
             match division.value {
-                1 => "hazard present in normal operation; also good for Division 2",
-                2 => "hazard present in abnormal operation only; not for Division 1",
-                _ => "no such division",
+                1 => message!("explain-division-one"),
+                2 => message!("explain-division-two"),
+                _ => message!("explain-division-unknown"),
             },
             Some(division.span),
         ));
@@ -282,7 +252,7 @@ fn american(marking: &Marking, pieces: &mut Vec<Piece>) {
     if let Some(zone) = &place.zone {
         pieces.push(piece(
             format!("Zone {}", zone.value),
-            "zone as the North American zone system counts it",
+            message!("explain-american-zone"),
             Some(zone.span),
         ));
     }
@@ -290,191 +260,186 @@ fn american(marking: &Marking, pieces: &mut Vec<Piece>) {
 
 fn group(marking: &Marking, pieces: &mut Vec<Piece>) {
     if let Some(group) = &marking.group {
-        let meaning = match &group.value {
-            Group::I => "mines susceptible to firedamp".to_owned(),
-            Group::II => {
-                "gas, no letter: complete for some types only (e, m, nA, nR, o, p, q)".to_owned()
-            }
-            Group::IIA => "gases like propane; not IIB or IIC".to_owned(),
-            Group::IIB => "gases like ethylene, and all of IIA; not IIC".to_owned(),
-            Group::IIBPlusH2 => {
-                "all of IIB and hydrogen; not acetylene or carbon disulphide".to_owned()
-            }
-            Group::IIC => "all gas groups, hydrogen and acetylene too".to_owned(),
-            Group::III => "dust, no letter".to_owned(),
-            Group::IIIA => "combustible flyings only".to_owned(),
-            Group::IIIB => "non-conductive dust, and flyings".to_owned(),
-            Group::IIIC => "all dusts, conductive ones too".to_owned(),
-            Group::American(letters) => {
-                let words: Vec<String> = letters
-                    .iter()
-                    .map(|l| format!("{l} {}", american_group(*l)))
-                    .collect();
-                words.join(", ")
-            }
-        };
-        pieces.push(piece(group.value.to_string(), meaning, Some(group.span)));
+        pieces.push(piece(
+            group.value.to_string(),
+            group_meaning(&group.value),
+            Some(group.span),
+        ));
     }
     if let Some(second) = &marking.second_group {
         pieces.push(piece(
             second.to_string(),
-            "a second group printed beside the first",
+            message!("explain-second-group", meaning = group_meaning(second)),
             None,
         ));
     }
     if let Some(odd) = &marking.unknown_group {
         pieces.push(piece(
             odd.value.clone(),
-            "no group that exists: look at it on the plate",
+            message!("explain-unknown-group"),
             Some(odd.span),
         ));
     }
     if let Some(gas) = &marking.only_gas {
         pieces.push(piece(
             format!("({})", gas.value),
-            format!("only for {}", gas.value),
+            message!("explain-only-gas", gas = &gas.value),
             Some(gas.span),
         ));
     }
 }
 
-fn american_group(letter: char) -> &'static str {
+fn group_meaning(group: &Group) -> Message {
+    match group {
+        Group::I => message!("explain-group-i"),
+        Group::II => message!("explain-group-ii"),
+        Group::IIA => message!("explain-group-iia"),
+        Group::IIB => message!("explain-group-iib"),
+        Group::IIBPlusH2 => message!("explain-group-iib-h2"),
+        Group::IIC => message!("explain-group-iic"),
+        Group::III => message!("explain-group-iii"),
+        Group::IIIA => message!("explain-group-iiia"),
+        Group::IIIB => message!("explain-group-iiib"),
+        Group::IIIC => message!("explain-group-iiic"),
+        Group::American(letters) => message!(
+            "explain-group-letters",
+            letters = Message::list(letters.iter().map(|l| american_group(*l)), Joint::Comma)
+        ),
+    }
+}
+
+fn american_group(letter: char) -> Message {
     match letter {
-        'A' => "acetylene",
-        'B' => "hydrogen",
-        'C' => "ethylene",
-        'D' => "propane",
-        'E' => "metal dust",
-        'F' => "coal and carbon dust",
-        _ => "grain, flour, plastic dust",
+        'A' => message!("explain-letter-a"),
+        'B' => message!("explain-letter-b"),
+        'C' => message!("explain-letter-c"),
+        'D' => message!("explain-letter-d"),
+        'E' => message!("explain-letter-e"),
+        'F' => message!("explain-letter-f"),
+        _ => message!("explain-letter-g"),
     }
 }
 
 fn temperature(marking: &Marking, pieces: &mut Vec<Piece>) {
     if let Some(read) = &marking.temperature {
         let meaning = match &read.value {
-            Temperature::Class(class) => format!(
-                "no surface above {} °C; for gases that ignite above that",
-                class.limit_c()
-            ),
-            Temperature::Range(a, b) => format!(
-                "between {a} ({} °C) and {b} ({} °C), by ambient, process or model: the \
-                 certificate says which holds",
-                a.limit_c(),
-                b.limit_c()
+            Temperature::Class(class) => message!("explain-class", limit = class.limit_c()),
+            Temperature::Range(a, b) => message!(
+                "explain-range",
+                first = a,
+                first_c = a.limit_c(),
+                last = b,
+                last_c = b.limit_c()
             ),
             Temperature::MaxSurface { celsius, .. } => {
-                format!("no surface above {celsius} °C; for gases that ignite above that")
+                message!("explain-max-surface", limit = *celsius)
             }
-            Temperature::ByAmbient(_) => "the class depends on the ambient as printed".to_owned(),
+            Temperature::ByAmbient(_) => message!("explain-by-ambient"),
         };
         pieces.push(piece(read.value.to_string(), meaning, Some(read.span)));
     }
     if let Some(odd) = &marking.unknown_class {
         pieces.push(piece(
             odd.value.clone(),
-            "no class that exists: look at it on the plate",
+            message!("explain-unknown-class"),
             Some(odd.span),
         ));
     }
     if let Some(celsius) = marking.class_celsius {
         pieces.push(piece(
             format!("{celsius} °C"),
-            "a surface temperature beside the class",
+            message!("explain-class-celsius"),
             None,
         ));
     }
     if let Some(dust) = &marking.dust_temperature {
-        let depth = dust.value.layer_mm.map_or(String::new(), |mm| {
-            format!(" under a dust layer of {mm} mm")
-        });
-        pieces.push(piece(
-            dust.value.to_string(),
-            format!("no surface above {} °C{depth}", dust.value.celsius),
-            Some(dust.span),
-        ));
+        let meaning = match dust.value.layer_mm {
+            Some(depth) => message!(
+                "explain-dust-layer",
+                limit = dust.value.celsius,
+                depth = depth
+            ),
+            None => message!("explain-dust", limit = dust.value.celsius),
+        };
+        pieces.push(piece(dust.value.to_string(), meaning, Some(dust.span)));
     }
 }
 
-fn levels(marking: &Marking, pieces: &mut Vec<Piece>) {
-    for epl in &marking.epl {
-        pieces.push(piece(
-            epl.value.to_string(),
-            level_meaning(epl.value),
-            Some(epl.span),
-        ));
-    }
-    if marking.epl.is_empty() {
-        let inferred: Vec<String> = marking.levels().iter().map(ToString::to_string).collect();
-        if !inferred.is_empty() {
-            pieces.push(piece(
-                "no EPL",
-                format!(
-                    "none printed; type and category together are worth {}",
-                    inferred.join(" and ")
-                ),
-                None,
-            ));
-        }
-    }
-}
-
-fn level_meaning(epl: Epl) -> &'static str {
+fn level_meaning(epl: Epl) -> Message {
+    let zones = zones(epl);
     match (epl.atmosphere, epl.level) {
-        (Atmosphere::Gas, Level::A) => "protection level for zones 0, 1 and 2 (gas)",
-        (Atmosphere::Gas, Level::B) => "protection level for zones 1 and 2 (gas), not 0",
-        (Atmosphere::Gas, Level::C) => "protection level for zone 2 (gas) only",
-        (Atmosphere::Dust, Level::A) => "protection level for zones 20, 21 and 22 (dust)",
-        (Atmosphere::Dust, Level::B) => "protection level for zones 21 and 22 (dust), not 20",
-        (Atmosphere::Dust, Level::C) => "protection level for zone 22 (dust) only",
-        (Atmosphere::Mine, Level::A) => "mines: may stay energised in firedamp",
-        (Atmosphere::Mine, _) => "mines: must be switched off in firedamp",
+        (_, Level::A) => message!("explain-epl-a", zones = zones),
+        (Atmosphere::Gas, Level::B) => message!("explain-epl-gb", zones = zones),
+        (Atmosphere::Dust, Level::B) => message!("explain-epl-db", zones = zones),
+        (Atmosphere::Mine, Level::B) => message!("explain-epl-b", zones = zones),
+        (_, Level::C) => message!("explain-epl-c", zones = zones),
     }
 }
 
-/// Name of a type whose level a table does not list.
-fn plain_name(kind: ProtectionType) -> &'static str {
-    TYPES.iter().find(|row| row.kind == kind).map_or(
-        match kind {
-            ProtectionType::OpticalInherentlySafe => "inherently safe optical radiation",
-            ProtectionType::OpticalProtected => "protected optical radiation",
-            ProtectionType::OpticalInterlock => "optical radiation with interlock",
-            ProtectionType::NonElectrical => "non-electrical equipment",
-            ProtectionType::ConstructionalSafety => "constructional safety",
-            ProtectionType::ControlOfIgnitionSource => "control of ignition sources",
-            ProtectionType::NonElectricalLiquidImmersion => "liquid immersion",
-            ProtectionType::NonElectricalFlameproof => "flameproof enclosure (non-electrical)",
-            ProtectionType::NonElectricalPressurization => "pressurization (non-electrical)",
-            ProtectionType::FlowRestricting => "flow restricting enclosure",
-            ProtectionType::InherentSafety => "inherent safety (non-electrical)",
-            ProtectionType::TraceHeating => "trace heating",
-            _ => "type unknown",
-        },
-        |row| row.name,
-    )
-}
-
-/// The standard that defines a type of protection.
-pub fn standard(kind: ProtectionType) -> &'static str {
-    TYPES.iter().find(|row| row.kind == kind).map_or(
-        match kind {
-            ProtectionType::OpticalInherentlySafe
-            | ProtectionType::OpticalProtected
-            | ProtectionType::OpticalInterlock
-            | ProtectionType::OpticalUnknown => "IEC 60079-28",
-            ProtectionType::NonElectrical => "ISO 80079-36",
-            ProtectionType::TraceHeating => "IEC 60079-30-1",
-            ProtectionType::ConstructionalSafety => "EN 13463-5",
-            ProtectionType::ControlOfIgnitionSource => "EN 13463-6",
-            ProtectionType::NonElectricalLiquidImmersion => "EN 13463-8",
-            ProtectionType::NonElectricalFlameproof => "EN 13463-3",
-            ProtectionType::NonElectricalPressurization => "EN 13463-7",
-            ProtectionType::FlowRestricting => "EN 13463-2",
-            ProtectionType::InherentSafety => "EN 13463-4",
-            _ => "no standard known",
-        },
-        |row| row.standard,
-    )
+/// What a marking of today would also say, and why it matters.
+fn what_is_missing(marking: &Marking, pieces: &mut Vec<Piece>) {
+    let levels = marking.levels();
+    let needs_temperature = crate::checks::needs_temperature(marking);
+    let no_class = marking.temperature.is_none() && marking.unknown_class.is_none();
+    let bare_dust = marking.atmospheres() == [Atmosphere::Dust];
+    if needs_temperature && marking.speaks_of(Atmosphere::Gas) && no_class {
+        pieces.push(missing(
+            message!("explain-no-class"),
+            message!("explain-no-class-meaning"),
+        ));
+    }
+    if needs_temperature && bare_dust && marking.dust_temperature.is_none() {
+        pieces.push(missing(
+            message!("explain-no-celsius"),
+            message!("explain-no-celsius-meaning"),
+        ));
+    }
+    if crate::checks::lacks_group(marking) {
+        pieces.push(missing(
+            message!("explain-no-group"),
+            message!("explain-no-group-meaning"),
+        ));
+    }
+    if marking.epl.is_empty() && !levels.is_empty() {
+        let worth = Message::list(levels.iter().map(Message::verbatim), Joint::And);
+        let old = marking.eex
+            || marking
+                .protections
+                .iter()
+                .any(|p| types::today(p).is_some());
+        pieces.push(missing(
+            message!("explain-no-epl"),
+            if old {
+                message!("explain-no-epl-old", levels = worth)
+            } else {
+                message!("explain-no-epl-meaning", levels = worth)
+            },
+        ));
+    }
+    // A component gets its line with the equipment that it is built into.
+    if marking.scheme == Scheme::Iec
+        && !marking.u
+        && let [epl] = levels.as_slice()
+        && epl.atmosphere != Atmosphere::Mine
+    {
+        let category = match epl.level {
+            Level::A => 1_u8,
+            Level::B => 2,
+            Level::C => 3,
+        };
+        let letter = if epl.atmosphere == Atmosphere::Gas {
+            'G'
+        } else {
+            'D'
+        };
+        pieces.push(missing(
+            message!("explain-no-line"),
+            message!(
+                "explain-no-line-meaning",
+                line = format!("II {category} {letter}")
+            ),
+        ));
+    }
 }
 
 #[cfg(test)]
@@ -486,13 +451,15 @@ mod tests {
         let plate = crate::parse(&["II 2(1) G Ex db [ia Ga] IIC T4 Gb"]);
         let texts: Vec<String> = explain(&plate, &plate.markings[0])
             .into_iter()
-            .map(|p| p.text)
+            .map(|p| p.text.to_string())
             .collect();
         assert_eq!(
             texts,
-            ["II", "2", "(1)", "G", "Ex", "db", "[ia]", "IIC", "T4", "Gb"]
+            [
+                "II", "2", "(1)", "G", "Ex", "db", "[ia Ga]", "IIC", "T4", "Gb"
+            ]
         );
         let rest = explain_rest(&crate::parse(&["ABC 18 ATEX 1234 X IP66 CE 9999"]));
-        assert_eq!(rest.len(), 4);
+        assert_eq!(rest.len(), 3);
     }
 }

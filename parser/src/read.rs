@@ -1,5 +1,6 @@
 //! What every value that was read carries with it.
 
+use crate::Message;
 use std::fmt;
 
 /// A range of bytes of one line of the input.
@@ -57,6 +58,11 @@ pub struct Repair {
     pub from: String,
     /// The text after.
     pub to: String,
+}
+
+/// The name of a repair in every language.
+pub fn repair_name(name: &str) -> Message {
+    Message::named("repair", name)
 }
 
 /// A value, the text it was read from, and how it was read.

@@ -9,15 +9,15 @@ mod temperature;
 
 use crate::marking::{Ambient, Atmosphere, Epl, TClass};
 use crate::place::{Place, Zone};
-use crate::rules::signed;
+use crate::{Joint, Message, message, signed};
 
 /// A type of protection that gives the level asked for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TypeOption {
     /// As marked today: `db`, `nC`, `pxb`.
     pub symbol: String,
     /// What it is called.
-    pub name: &'static str,
+    pub name: Message,
     /// Its standard.
     pub standard: &'static str,
     /// EPL that it gives.
@@ -44,7 +44,7 @@ pub struct Need {
     /// Types of protection that give the level, weakest level first.
     pub types: Vec<TypeOption>,
     /// The marking part of a purchase order.
-    pub order: String,
+    pub order: Message,
 }
 
 /// What a place asks for.
@@ -57,11 +57,11 @@ pub struct Requirement {
     /// IP code that the place itself asks for.
     pub ip: Option<String>,
     /// A line ready for a purchase order.
-    pub order_line: String,
+    pub order_line: Message,
     /// Facts that must be given before anything is ordered, each a sentence.
-    pub missing: Vec<String>,
+    pub missing: Vec<Message>,
     /// Where a value comes from, which defaults were used, what to see to.
-    pub notes: Vec<String>,
+    pub notes: Vec<Message>,
 }
 
 /// The least marking for a place.
@@ -69,7 +69,7 @@ pub fn require(place: &Place) -> Requirement {
     let mut missing = Vec::new();
     let mut notes = Vec::new();
     if place.zone.is_none() {
-        missing.push("Give the zone of the place (zone).".to_owned());
+        missing.push(message!("next-give-zone"));
     }
     let needs: Vec<Need> = place
         .atmospheres()
@@ -84,41 +84,38 @@ pub fn require(place: &Place) -> Requirement {
         })
         .collect();
     if needs.len() > 1 {
-        notes.push(
-            "Gas and dust together: the mixture of both must be assessed (IEC 60079-14; memory)."
-                .to_owned(),
-        );
+        notes.push(message!("require-mixture"));
     }
     let ambient = place.ambient.unwrap_or(Ambient::DEFAULT);
     if place.ambient.is_none() {
-        notes.push(format!(
-            "The ambient range is not given: {} to {} is taken.",
-            signed(ambient.low_c),
-            signed(ambient.high_c)
+        notes.push(message!(
+            "note-no-ambient-given",
+            low = signed(ambient.low_c),
+            high = signed(ambient.high_c)
         ));
     }
     let digit = |d: Option<u8>| d.map_or_else(|| "X".to_owned(), |d| d.to_string());
     let ip = place
         .ip
         .map(|(first, second)| format!("IP{}{}", digit(first), digit(second)));
-    let mut parts: Vec<String> = needs.iter().map(|n| n.order.clone()).collect();
+    let mut parts: Vec<Message> = needs.iter().map(|n| n.order.clone()).collect();
     if place.zone == Some(Zone::NonHazardous) {
-        parts.push("no explosion protection asked for".to_owned());
+        parts.push(message!("order-no-protection"));
     }
-    parts.push(format!(
-        "ambient {} to {}",
-        signed(ambient.low_c),
-        signed(ambient.high_c)
+    parts.push(message!(
+        "order-ambient",
+        low = signed(ambient.low_c),
+        high = signed(ambient.high_c)
     ));
-    parts.extend(ip.clone());
+    parts.extend(ip.iter().map(Message::verbatim));
     if !needs.is_empty() {
-        parts.push("with certificate, declaration of conformity and instructions".to_owned());
+        parts.push(message!("order-papers"));
     }
     Requirement {
         needs,
         ambient,
         ip,
-        order_line: parts.join("; "),
+        order_line: Message::list(parts, Joint::Semicolon),
         missing,
         notes,
     }

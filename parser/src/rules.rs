@@ -33,7 +33,7 @@ use crate::certificates::CertificateList;
 use crate::marking::{Atmosphere, Marking};
 use crate::place::Place;
 use crate::verdict::{Ground, Outcome};
-use crate::{Plate, Span, Suspicion};
+use crate::{Message, Plate, Span, Suspicion};
 
 /// What a rule is asked of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -117,12 +117,17 @@ impl<'a> Case<'a> {
     }
 
     /// A ground of `rule` for this case.
-    pub(crate) fn ground(&self, rule: &dyn Rule, outcome: Outcome, detail: String) -> Ground {
+    pub(crate) fn ground(
+        &self,
+        rule: &dyn Rule,
+        outcome: Outcome,
+        detail: impl Into<Message>,
+    ) -> Ground {
         Ground {
             rule: rule.id(),
             outcome,
-            detail,
-            source: rule.source().to_owned(),
+            detail: detail.into(),
+            source: rule.source(),
             marking: self.marking,
             spans: Vec::new(),
             used: Vec::new(),
@@ -146,16 +151,10 @@ impl Ground {
         self
     }
 
-    pub(crate) fn next(mut self, step: impl Into<String>) -> Self {
+    pub(crate) fn next(mut self, step: impl Into<Message>) -> Self {
         self.next = Some(step.into());
         self
     }
-}
-
-/// A temperature in a sentence: `−20 °C`, `+40 °C` stay signed only where asked.
-pub(crate) fn signed(celsius: f64) -> String {
-    let number = format!("{celsius:+}");
-    format!("{} °C", number.replace('-', "−"))
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ pub(crate) use search::same_name;
 pub use search::{Hit, Kind, Match, dust, find, gas, nearest};
 
 use crate::marking::Group;
+use crate::{Joint, Message, message};
 use std::fmt;
 
 /// How a fact is known.
@@ -18,6 +19,20 @@ pub enum Known {
     Memory,
     /// Common practice, no written source.
     Practice,
+}
+
+impl Known {
+    /// In a word.
+    pub fn said(self) -> Message {
+        Message::named(
+            "cite",
+            match self {
+                Self::Checked => "checked",
+                Self::Memory => "memory",
+                Self::Practice => "practice",
+            },
+        )
+    }
 }
 
 impl fmt::Display for Known {
@@ -87,16 +102,27 @@ pub struct Substance {
 
 impl GroupFact {
     /// What to say behind the group in brackets: `IIA before 2010; checked`.
-    pub fn known_as(&self) -> String {
+    pub fn known_as(&self) -> Message {
+        let known = self.known.said();
         if self.remark.is_empty() {
-            self.known.to_string()
+            known
         } else {
-            format!("{}; {}", self.remark, self.known)
+            Message::list([remark(self.remark), known], Joint::Semicolon)
         }
     }
 }
 
 impl Substance {
+    /// Its usual name in a language; that of the table where no group is known, for the
+    /// catalogue has the names that a verdict can rest on.
+    pub fn said(&self) -> Message {
+        match (&self.group, self.cas) {
+            (None, _) => Message::verbatim(self.name),
+            (Some(_), "") => Message::named("gas", self.name),
+            (Some(_), cas) => Message::named("gas", cas),
+        }
+    }
+
     /// The lowest ignition temperature of the tables, which is the one to use.
     pub fn lowest_ignition(&self) -> Option<Value> {
         self.ignition_c
@@ -106,14 +132,31 @@ impl Substance {
     }
 
     /// Every ignition temperature with its table, for showing both where they differ.
-    pub fn ignition_shown(&self) -> String {
-        let shown: Vec<String> = self
-            .ignition_c
-            .iter()
-            .map(|v| format!("{} °C in {}", v.value, v.source))
-            .collect();
-        shown.join(", ")
+    pub fn ignition_shown(&self) -> Message {
+        Message::list(
+            self.ignition_c
+                .iter()
+                .map(|v| message!("value-in-table", celsius = v.value, table = v.source)),
+            Joint::Comma,
+        )
     }
+}
+
+impl Dust {
+    /// Its usual name in a language.
+    pub fn said(&self) -> Message {
+        dust_name(self.name)
+    }
+}
+
+/// The name of a dust of the table in a language.
+pub fn dust_name(name: &str) -> Message {
+    Message::named("dust", name)
+}
+
+/// What a table remarks on a row.
+pub fn remark(text: &str) -> Message {
+    Message::named("remark", text)
 }
 
 /// A range of ignition temperatures met in public tables.

@@ -12,7 +12,6 @@ pub(crate) struct TypeRow {
     pub(crate) dust: Option<Level>,
     pub(crate) mine: Option<Level>,
     pub(crate) standard: &'static str,
-    pub(crate) name: &'static str,
 }
 
 /// Every type and level that a standard knows.
@@ -24,7 +23,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::A),
         standard: "IEC 60079-1",
-        name: "flameproof enclosure",
     },
     TypeRow {
         kind: T::Flameproof,
@@ -33,7 +31,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-1",
-        name: "flameproof enclosure",
     },
     TypeRow {
         kind: T::Flameproof,
@@ -42,7 +39,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-1",
-        name: "flameproof enclosure",
     },
     TypeRow {
         kind: T::Flameproof,
@@ -51,7 +47,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-1",
-        name: "flameproof enclosure",
     },
     TypeRow {
         kind: T::IncreasedSafety,
@@ -60,7 +55,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-7",
-        name: "increased safety",
     },
     TypeRow {
         kind: T::IncreasedSafety,
@@ -69,7 +63,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-7",
-        name: "increased safety",
     },
     TypeRow {
         kind: T::IncreasedSafety,
@@ -78,7 +71,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-7",
-        name: "increased safety",
     },
     TypeRow {
         kind: T::IntrinsicSafety,
@@ -87,7 +79,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: Some(Level::A),
         standard: "IEC 60079-11",
-        name: "intrinsic safety",
     },
     TypeRow {
         kind: T::IntrinsicSafety,
@@ -96,7 +87,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-11",
-        name: "intrinsic safety",
     },
     TypeRow {
         kind: T::IntrinsicSafety,
@@ -105,7 +95,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-11",
-        name: "intrinsic safety",
     },
     TypeRow {
         kind: T::Encapsulation,
@@ -114,7 +103,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: Some(Level::A),
         standard: "IEC 60079-18",
-        name: "encapsulation",
     },
     TypeRow {
         kind: T::Encapsulation,
@@ -123,7 +111,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-18",
-        name: "encapsulation",
     },
     TypeRow {
         kind: T::Encapsulation,
@@ -132,7 +119,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-18",
-        name: "encapsulation",
     },
     TypeRow {
         kind: T::Encapsulation,
@@ -141,7 +127,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-18",
-        name: "encapsulation",
     },
     TypeRow {
         kind: T::NonSparking,
@@ -150,7 +135,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "non-sparking",
     },
     TypeRow {
         kind: T::NonSparking,
@@ -159,7 +143,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "non-sparking",
     },
     TypeRow {
         kind: T::NonIncendive,
@@ -168,7 +151,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "sealed or enclosed-break devices",
     },
     TypeRow {
         kind: T::NonIncendive,
@@ -177,7 +159,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "sealed or enclosed-break devices",
     },
     TypeRow {
         kind: T::RestrictedBreathing,
@@ -186,7 +167,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "restricted breathing",
     },
     TypeRow {
         kind: T::RestrictedBreathing,
@@ -195,7 +175,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "restricted breathing",
     },
     TypeRow {
         kind: T::EnergyLimited,
@@ -204,7 +183,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "energy limited",
     },
     TypeRow {
         kind: T::EnergyLimited,
@@ -213,7 +191,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "energy limited",
     },
     TypeRow {
         kind: T::SimplifiedPressurizationEn,
@@ -222,7 +199,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "EN 50021",
-        name: "simplified pressurization",
     },
     TypeRow {
         kind: T::SimplifiedPressurizationIec,
@@ -231,7 +207,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "simplified pressurization",
     },
     TypeRow {
         kind: T::TypeN,
@@ -240,7 +215,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-15",
-        name: "type n",
     },
     TypeRow {
         kind: T::LiquidImmersion,
@@ -249,7 +223,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-6",
-        name: "liquid immersion",
     },
     TypeRow {
         kind: T::LiquidImmersion,
@@ -258,7 +231,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-6",
-        name: "liquid immersion",
     },
     TypeRow {
         kind: T::LiquidImmersion,
@@ -267,7 +239,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-6",
-        name: "oil immersion",
     },
     TypeRow {
         kind: T::Pressurization,
@@ -276,7 +247,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-2",
-        name: "pressurized enclosure",
     },
     TypeRow {
         kind: T::PressurizedX,
@@ -285,7 +255,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-2",
-        name: "pressurized enclosure px",
     },
     TypeRow {
         kind: T::PressurizedX,
@@ -294,7 +263,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-2",
-        name: "pressurized enclosure px",
     },
     TypeRow {
         kind: T::PressurizedY,
@@ -303,7 +271,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 60079-2",
-        name: "pressurized enclosure py",
     },
     TypeRow {
         kind: T::PressurizedY,
@@ -312,7 +279,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 60079-2",
-        name: "pressurized enclosure py",
     },
     TypeRow {
         kind: T::PressurizedZ,
@@ -321,7 +287,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-2",
-        name: "pressurized enclosure pz",
     },
     TypeRow {
         kind: T::PressurizedZ,
@@ -330,7 +295,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-2",
-        name: "pressurized enclosure pz",
     },
     TypeRow {
         kind: T::PressurizedRoom,
@@ -339,7 +303,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 60079-13",
-        name: "pressurized room",
     },
     TypeRow {
         kind: T::PressurizedRoom,
@@ -348,7 +311,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-13",
-        name: "pressurized room",
     },
     TypeRow {
         kind: T::VentilatedRoom,
@@ -357,7 +319,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-13",
-        name: "room protected by ventilation",
     },
     TypeRow {
         kind: T::VentilatedRoom,
@@ -366,7 +327,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: None,
         standard: "IEC 60079-13",
-        name: "room protected by ventilation",
     },
     TypeRow {
         kind: T::PowderFilling,
@@ -375,7 +335,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-5",
-        name: "powder filling",
     },
     TypeRow {
         kind: T::PowderFilling,
@@ -384,7 +343,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: None,
         mine: Some(Level::B),
         standard: "IEC 60079-5",
-        name: "powder filling",
     },
     TypeRow {
         kind: T::DustEnclosure,
@@ -393,7 +351,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 60079-31",
-        name: "dust ignition protection by enclosure",
     },
     TypeRow {
         kind: T::DustEnclosure,
@@ -402,7 +359,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 60079-31",
-        name: "dust ignition protection by enclosure",
     },
     TypeRow {
         kind: T::DustEnclosure,
@@ -411,7 +367,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-31",
-        name: "dust ignition protection by enclosure",
     },
     TypeRow {
         kind: T::Special,
@@ -420,7 +375,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: Some(Level::A),
         standard: "IEC 60079-33",
-        name: "special protection",
     },
     TypeRow {
         kind: T::Special,
@@ -429,7 +383,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: Some(Level::B),
         standard: "IEC 60079-33",
-        name: "special protection",
     },
     TypeRow {
         kind: T::Special,
@@ -438,7 +391,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 60079-33",
-        name: "special protection",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -447,7 +399,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -456,7 +407,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -465,7 +415,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -474,7 +423,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -483,7 +431,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::OldDustEnclosure,
@@ -492,7 +439,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 61241-1",
-        name: "protection by enclosure",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -501,7 +447,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -510,7 +455,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -519,7 +463,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -528,7 +471,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -537,7 +479,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::DustIgnitionProof,
@@ -546,7 +487,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 61241-1-1",
-        name: "dust ignition proof",
     },
     TypeRow {
         kind: T::OldDustIntrinsicSafety,
@@ -555,7 +495,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-11",
-        name: "intrinsic safety for dust",
     },
     TypeRow {
         kind: T::OldDustIntrinsicSafety,
@@ -564,7 +503,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-11",
-        name: "intrinsic safety for dust",
     },
     TypeRow {
         kind: T::OldDustEncapsulation,
@@ -573,7 +511,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::A),
         mine: None,
         standard: "IEC 61241-18",
-        name: "encapsulation for dust",
     },
     TypeRow {
         kind: T::OldDustEncapsulation,
@@ -582,7 +519,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-18",
-        name: "encapsulation for dust",
     },
     TypeRow {
         kind: T::OldDustPressurization,
@@ -591,7 +527,6 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::B),
         mine: None,
         standard: "IEC 61241-4",
-        name: "pressurization for dust",
     },
     TypeRow {
         kind: T::OldDustPressurization,
@@ -600,6 +535,5 @@ pub(crate) const TYPES: &[TypeRow] = &[
         dust: Some(Level::C),
         mine: None,
         standard: "IEC 61241-4",
-        name: "pressurization for dust",
     },
 ];

@@ -6,7 +6,7 @@ mod notes;
 pub use judge::{PLAUSIBLE, judge, judge_plate, judge_with};
 pub use notes::cautions;
 
-use crate::Span;
+use crate::{Message, Span, message};
 use std::fmt;
 
 /// What can be said of a plate at a place, worst first.
@@ -20,6 +20,18 @@ pub enum Outcome {
     Conditional,
     /// All checks pass without condition.
     Suitable,
+}
+
+impl Outcome {
+    /// In a word.
+    pub fn said(self) -> Message {
+        match self {
+            Self::Unsuitable => message!("outcome-unsuitable"),
+            Self::Undecided => message!("outcome-undecided"),
+            Self::Conditional => message!("outcome-conditional"),
+            Self::Suitable => message!("outcome-suitable"),
+        }
+    }
 }
 
 impl fmt::Display for Outcome {
@@ -41,9 +53,9 @@ pub struct Ground {
     /// What this check by itself allows.
     pub outcome: Outcome,
     /// A sentence with the numbers.
-    pub detail: String,
+    pub detail: Message,
     /// Standard and clause, and how the rule is known (checked, memory, practice).
-    pub source: String,
+    pub source: &'static str,
     /// Index of the marking it speaks of; none for the plate as a whole.
     pub marking: Option<usize>,
     /// Characters that it rests on.
@@ -51,7 +63,7 @@ pub struct Ground {
     /// Inputs and table rows that were used, as `name = value`.
     pub used: Vec<String>,
     /// What would settle it or make it pass, a sentence; none where nothing would.
-    pub next: Option<String>,
+    pub next: Option<Message>,
 }
 
 /// A doubtful place in the text on which the outcome depends.
@@ -75,7 +87,7 @@ pub struct Verdict {
     /// Where readings differ in outcome.
     pub decided_by: Vec<Deciding>,
     /// Defaults used and things to see to that decide nothing.
-    pub notes: Vec<String>,
+    pub notes: Vec<Message>,
     /// What would make it suitable, or settle it; worst ground first.
-    pub next_steps: Vec<String>,
+    pub next_steps: Vec<Message>,
 }

@@ -19,7 +19,6 @@ fn generate() -> String {
              pub(crate) dust: Option<Level>,\n\
              pub(crate) mine: Option<Level>,\n\
              pub(crate) standard: &'static str,\n\
-             pub(crate) name: &'static str,\n\
          }\n\n\
          /// Every type and level that a standard knows.\n\
          pub(crate) const TYPES: &[TypeRow] = &[\n",
@@ -39,14 +38,13 @@ fn generate() -> String {
         };
         writeln!(
             out,
-            "TypeRow {{ kind: T::{}, level: {:?}, gas: {}, dust: {}, mine: {}, standard: {:?}, name: {:?} }},",
+            "TypeRow {{ kind: T::{}, level: {:?}, gas: {}, dust: {}, mine: {}, standard: {:?} }},",
             &row[0],
             &row[1],
             level(&row[2]),
             level(&row[3]),
             level(&row[4]),
-            &row[5],
-            &row[6]
+            &row[5]
         )
         .expect("writing to a string");
     }

@@ -887,7 +887,7 @@ fn notes_and_next_steps() {
         v.next_steps
     );
     for ground in &v.grounds {
-        assert!(!ground.source.is_empty() && !ground.detail.is_empty());
+        assert!(!ground.source.is_empty() && !ground.detail.to_string().is_empty());
     }
 }
 
@@ -895,7 +895,7 @@ fn notes_and_next_steps() {
 #[test]
 fn sentences() {
     let v = verdict("Ex db IIC T4 Gb", "zone=1 gas=ethanol");
-    let said: Vec<&str> = v.grounds.iter().map(|g| g.detail.as_str()).collect();
+    let said: Vec<String> = v.grounds.iter().map(|g| g.detail.to_string()).collect();
     assert_eq!(
         said,
         [

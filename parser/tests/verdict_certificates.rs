@@ -163,7 +163,7 @@ fn every_difference_is_a_ground() {
         let (outcome, grounds) = held(&changed, "propane", &[MOTOR]);
         let ground = grounds
             .iter()
-            .find(|g| g.detail.starts_with(what))
+            .find(|g| g.detail.to_string().starts_with(what))
             .unwrap_or_else(|| panic!("{changed}:\n{}", details(&grounds)));
         assert_eq!(ground.outcome, expected, "{changed}");
         assert!(outcome <= expected, "{changed}: {outcome}");

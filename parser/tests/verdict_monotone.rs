@@ -343,7 +343,7 @@ proptest! {
         match Place::from_fields(&fields) {
             Ok(place) => {
                 prop_assert!(!judge(&plate(text), &place).grounds.is_empty());
-                prop_assert!(!vetplate_parser::require(&place).order_line.is_empty());
+                prop_assert!(!vetplate_parser::require(&place).order_line.to_string().is_empty());
             }
             Err(errors) => {
                 prop_assert!(!errors.is_empty());

@@ -285,7 +285,7 @@ fn order_lines() {
         ..PlaceFields::default()
     }));
     assert_eq!(
-        still_house.order_line,
+        still_house.order_line.to_string(),
         "EPL Gb (II 2 G) or better, group IIB or better, temperature class T2 or better; \
          ambient −20 °C to +40 °C; with certificate, declaration of conformity and instructions"
     );

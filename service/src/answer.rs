@@ -50,28 +50,14 @@ use utoipa::ToSchema;
 /// Number of the schema; it rises when a key is renamed or removed.
 pub const SCHEMA: u32 = 1;
 
-/// What is always said beside a reading.
-///
-/// **Source:** common practice of inspectors; none of it can be seen on a photo.
-pub const CAUTIONS: [&str; 6] = [
-    "Decision support only. The certificate with its conditions, the standards, the local code, \
-     the authority and a competent person decide.",
-    "The result depends on the reading. Compare every character with the plate before use.",
-    "The result depends on the location data entered (zone, group, ignition temperature, layer, \
-     ambient). Wrong data give a wrong answer.",
-    "A suitable plate says nothing about installation, damage, glands, modification, settings, \
-     loop or earthing.",
-    "Values such as ignition temperatures come from tables; process mixtures, pressure, oxygen \
-     enrichment and temperature outside normal atmospheric conditions are not covered.",
-    "Marking to one scheme is not approval under another.",
-];
-
 /// One plate, read and, where a place was given, judged.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = Reading)]
 pub struct Answer {
     /// Number of this schema.
     pub schema: u32,
+    /// Language of the sentences: `en`, `de` or `fr`. Keys, ids and names of checks stay English.
+    pub language: &'static str,
     /// The photo; left out where the text was typed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub photo: Option<PhotoDto>,
@@ -82,6 +68,9 @@ pub struct Answer {
     /// Everything else that the plate says.
     #[serde(flatten)]
     pub plate: PlateDto,
+    /// The rest of the plate in plain words: certificates, ambient, enclosure.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plate_pieces: Vec<PieceDto>,
     /// Contradictions of the plate with itself.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub suspicions: Vec<SuspicionDto>,
@@ -91,7 +80,7 @@ pub struct Answer {
     /// Whether a person must look, and why.
     pub review: ReviewDto,
     /// What always has to be kept in mind.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
     /// What made this answer.
     pub versions: VersionsDto,
 }

@@ -19,6 +19,8 @@ use std::path::PathBuf;
 
 use crate::answer::{Answer, OutcomeDto};
 use crate::config::ServeConfig;
+use crate::language;
+use vetplate_parser::Language;
 
 /// Reads the nameplate of explosion-protected equipment, takes its marking apart and
 /// says whether it is allowed in a zone.
@@ -33,9 +35,25 @@ use crate::config::ServeConfig;
     subcommand_required = true
 )]
 pub struct Cli {
+    /// Language of what people read: en, de or fr; any other is English. Over HTTP the
+    /// request chooses.
+    #[arg(
+        long,
+        global = true,
+        env = "VETPLATE_LANGUAGE",
+        default_value = "en",
+        value_name = "LANGUAGE",
+        value_parser = spoken
+    )]
+    pub language: Language,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the form of a parser of values")]
+fn spoken(tag: &str) -> Result<Language, std::convert::Infallible> {
+    Ok(language::of_tag(tag))
 }
 
 /// What to do.

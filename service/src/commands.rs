@@ -29,8 +29,9 @@ use crate::cli::OutputArgs;
 use crate::failure::{Ending, Failure};
 use crate::render;
 use std::io::{Read, Write};
+use vetplate_parser::Language;
 
-/// The three streams of a command.
+/// The three streams of a command, and what is spoken on them.
 pub struct Streams<'a> {
     /// Standard input.
     pub input: &'a mut dyn Read,
@@ -38,6 +39,8 @@ pub struct Streams<'a> {
     pub output: &'a mut dyn Write,
     /// Messages.
     pub messages: &'a mut dyn Write,
+    /// Language of the answers; messages about bad usage are English.
+    pub language: Language,
 }
 
 impl Streams<'_> {

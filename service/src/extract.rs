@@ -1,6 +1,7 @@
 //! Taking requests apart so that every rejection is a problem document.
 
 use crate::answer::{KEYS, KeyError, set_field, unknown_key};
+use crate::language;
 use crate::problem::{Code, Problem};
 use axum::Json;
 use axum::extract::{FromRequest, Request};
@@ -50,6 +51,10 @@ pub(crate) struct PlaceForm {
 impl PlaceForm {
     /// Takes one key. An empty value counts as not given, as forms send it.
     pub(crate) fn add(&mut self, key: &str, value: String) {
+        // Says how to answer, not where the equipment is to stand.
+        if key == language::KEY {
+            return;
+        }
         let mut refuse = |message: String| {
             self.errors.push(KeyError {
                 key: key.to_owned(),

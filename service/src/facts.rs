@@ -381,7 +381,12 @@ mod tests {
         .unwrap();
         let lines = ["II 2 G Ex db eb IIC T4 Gb", "ABC 19 ATEX 1234 X", "IP66"];
         let lines = lines.map(ToOwned::to_owned);
-        let answer = serde_json::to_value(read_text(&lines, place.as_ref())).unwrap();
+        let answer = serde_json::to_value(read_text(
+            &lines,
+            place.as_ref(),
+            vetplate_parser::Language::English,
+        ))
+        .unwrap();
         let facts = Facts::new(&answer);
         assert_eq!(facts.of_markings("text"), ["Ex db eb IIC T4 Gb"]);
         assert_eq!(facts.of_markings("group"), ["IIC"]);

@@ -20,6 +20,7 @@ mod gate;
 mod handlers;
 pub mod import;
 pub mod inspection;
+pub mod language;
 mod logging;
 mod page;
 pub mod papers;

@@ -32,6 +32,7 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
         input: &mut std::io::stdin().lock(),
         output: &mut output,
         messages: &mut std::io::stderr(),
+        language: cli.language,
     };
     match &cli.command {
         Command::Read(args) => commands::read(args, || Ok(Box::new(reader()?)), &mut streams),

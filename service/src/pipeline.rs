@@ -11,7 +11,7 @@ use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, Text
 use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::judge_with;
-use vetplate_parser::{Glyph, Line, Missed, read, require};
+use vetplate_parser::{Glyph, Language, Line, Missed, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
 pub trait PhotoReader: Send + Sync {
@@ -119,6 +119,7 @@ pub fn read_photo(
     limits: &Limits,
     file: Option<&str>,
     place: Option<&GivenPlace>,
+    language: Language,
 ) -> Result<PhotoAnswer, PipelineError> {
     let (photo, found) = look(reader, bytes, limits)?;
     let notes = photo.notes().iter().chain(&found.notes).cloned().collect();
@@ -136,7 +137,7 @@ pub fn read_photo(
         versions: VersionsDto::new(reader.models()),
     };
     let lines = parser_lines(&found);
-    let answer = decide(source, &lines, place);
+    let answer = decide(source, &lines, place, language);
     Ok(PhotoAnswer {
         photo,
         lines: found,
@@ -195,7 +196,7 @@ fn check_whole(bytes: &[u8]) -> Result<(), PhotoError> {
 }
 
 /// Decodes the typed lines of one plate and, with a place, judges it.
-pub fn read_text(lines: &[String], place: Option<&GivenPlace>) -> Answer {
+pub fn read_text(lines: &[String], place: Option<&GivenPlace>, language: Language) -> Answer {
     let source = Source {
         photo: None,
         lines: lines
@@ -209,16 +210,21 @@ pub fn read_text(lines: &[String], place: Option<&GivenPlace>) -> Answer {
         versions: VersionsDto::new(Vec::new()),
     };
     let lines: Vec<Line> = lines.iter().map(|text| Line::certain(text)).collect();
-    decide(source, &lines, place)
+    decide(source, &lines, place, language)
 }
 
 /// What a place asks for.
-pub fn requirement(place: &GivenPlace) -> RequirementDto {
-    RequirementDto::new(&require(&place.place), &place.fields)
+pub fn requirement(place: &GivenPlace, language: Language) -> RequirementDto {
+    RequirementDto::new(&require(&place.place), &place.fields, language)
 }
 
 /// Reads the lines and, with a place, judges them.
-pub(crate) fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>) -> Answer {
+pub(crate) fn decide(
+    source: Source,
+    lines: &[Line],
+    place: Option<&GivenPlace>,
+    language: Language,
+) -> Answer {
     let reading = read(lines);
     let verdict = place.map(|given| {
         let verdict = judge_with(&reading, &given.place, given.certificates.as_deref());
@@ -228,6 +234,7 @@ pub(crate) fn decide(source: Source, lines: &[Line], place: Option<&GivenPlace>)
         source,
         &reading,
         verdict.as_ref().map(|(verdict, fields)| (verdict, *fields)),
+        language,
     )
 }
 

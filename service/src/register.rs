@@ -53,3 +53,8 @@ pub use settle::{NewSettlement, SettlementKind, SettlementRecord, settle};
 pub use sqlite::{CheckFinding, SqliteRegister};
 pub use store::{Event, Store, Subject, VerdictRecord};
 pub use urgency::urgency;
+
+use vetplate_parser::Language;
+
+/// The language in which answers are kept: the same for everyone who opens the register.
+pub(crate) const KEPT_IN: Language = Language::English;

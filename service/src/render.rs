@@ -10,14 +10,17 @@ mod review;
 mod substance;
 mod verdict;
 
-use crate::answer::{Answer, LoopCheckDto, RequirementDto, ReviewEntryDto, SubstancesDto};
+use crate::answer::{
+    Answer, LoopCheckDto, PlaceDto, RequirementDto, ReviewEntryDto, SubstancesDto,
+};
+use crate::language;
 use page::Page;
 pub(crate) use register::{dry_import, imported, plate_list, plate_page, rejudged};
-pub(crate) use verdict::place as place_words;
+use vetplate_parser::{Language, message};
 
-/// The answer as text. `name` heads it where several inputs are answered.
+/// The answer as text, in its own language. `name` heads it where several inputs are answered.
 pub fn people(answer: &Answer, name: Option<&str>) -> String {
-    let mut page = Page::default();
+    let mut page = Page::new(language::of_tag(answer.language));
     verdict::outcome(&mut page, answer, name);
     if let Some(found) = &answer.verdict {
         verdict::grounds(&mut page, found);
@@ -26,16 +29,21 @@ pub fn people(answer: &Answer, name: Option<&str>) -> String {
     for (index, one) in answer.markings.iter().enumerate() {
         marking::taken_apart(&mut page, one, index, answer.markings.len());
     }
-    plate::facts(&mut page, &answer.plate);
+    plate::facts(&mut page, answer);
     plate::suspicions(&mut page, &answer.suspicions);
     plate::unread(&mut page, answer);
     verdict::by_hand(&mut page, answer);
     plate::photo(&mut page, answer);
-    page.heading("Keep in mind");
+    page.heading(&message!("terminal-keep-in-mind"));
     for caution in &answer.cautions {
         page.bullet(caution);
     }
     page.into_text()
+}
+
+/// A place in one line, in English as the papers are.
+pub(crate) fn place_words(place: &PlaceDto) -> String {
+    verdict::place(&Page::default(), place).to_string()
 }
 
 /// A plate that waits for a person, as text.
@@ -46,22 +54,22 @@ pub(crate) fn review_entry(entry: &ReviewEntryDto) -> String {
 }
 
 /// Rows of the substance table as text.
-pub(crate) fn substances(found: &SubstancesDto) -> String {
-    let mut page = Page::default();
+pub(crate) fn substances(found: &SubstancesDto, language: Language) -> String {
+    let mut page = Page::new(language);
     substance::rows(&mut page, found);
     page.into_text()
 }
 
-/// The check of a loop as text.
+/// The check of a loop as text, in its own language.
 pub(crate) fn loop_check(check: &LoopCheckDto) -> String {
-    let mut page = Page::default();
+    let mut page = Page::new(language::of_tag(check.language));
     loops::check(&mut page, check);
     page.into_text()
 }
 
-/// What a place asks for, as text.
+/// What a place asks for, as text in its own language.
 pub(crate) fn requirement(requirement: &RequirementDto) -> String {
-    let mut page = Page::default();
+    let mut page = Page::new(language::of_tag(requirement.language));
     require::requirement(&mut page, requirement);
     page.into_text()
 }

@@ -11,6 +11,7 @@ use crate::site::Site;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 use vetplate_ocr::Limits;
+use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
 /// A small picture of a plate that is read once before the service calls itself ready.
@@ -181,8 +182,15 @@ impl AppState {
 
 /// Reads a known plate from end to end.
 fn self_check(reader: &dyn PhotoReader) -> Result<(), String> {
-    let found = read_photo(reader, SELF_CHECK, &Limits::default(), None, None)
-        .map_err(|e| format!("the self-check failed: {e}"))?;
+    let found = read_photo(
+        reader,
+        SELF_CHECK,
+        &Limits::default(),
+        None,
+        None,
+        Language::English,
+    )
+    .map_err(|e| format!("the self-check failed: {e}"))?;
     let markings: Vec<&str> = found
         .answer
         .markings

@@ -131,6 +131,64 @@ fn people_get_every_piece_and_every_clause_in_80_columns() {
 }
 
 #[test]
+fn every_language_says_the_same_in_80_columns() {
+    let text = "II 2 G Ex db [ia Ga] eb llC T4 Gb; ABC 19 ATEX 1234 X; IP66";
+    let say = |language: &str| {
+        let more = [&PLACE[..], &["--language", language]].concat();
+        decode(text, &more).out
+    };
+    let english = say("en");
+    assert_eq!(say("es"), english);
+    for (language, parts) in [
+        (
+            "de",
+            [
+                "BEDINGT GEEIGNET für Zone 1",
+                "druckfeste Kapselung",
+                "Zu bedenken",
+                "geprüft",
+            ],
+        ),
+        (
+            "fr",
+            [
+                "SOUS CONDITIONS pour zone 1",
+                "enveloppe antidéflagrante",
+                "À garder à l'esprit",
+                "vérifié",
+            ],
+        ),
+    ] {
+        let said = say(language);
+        for part in parts {
+            assert!(said.contains(part), "{part} is missing:\n{said}");
+        }
+        for line in said.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        // No sentence is left in English; figures and a standard alone are the same.
+        for line in said
+            .lines()
+            .filter(|line| line.split_whitespace().count() > 6)
+        {
+            assert!(!english.contains(line), "{line}");
+        }
+    }
+    let by_setting = ended(
+        program()
+            .args(["decode", text])
+            .env("VETPLATE_LANGUAGE", "de_CH.UTF-8")
+            .output()
+            .unwrap(),
+    );
+    assert!(
+        by_setting.out.contains("NICHT BEURTEILT"),
+        "{}",
+        by_setting.out
+    );
+}
+
+#[test]
 fn json_is_schema_1_and_always_the_same() {
     let first = decode(
         "Ex db eb IIC T4 Gb",

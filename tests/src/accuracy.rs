@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 use vetplate::answer::Answer;
 use vetplate::pipeline::{GivenPlace, PhotoReader, read_photo, read_text};
 use vetplate_ocr::{Limits, TextLine};
+use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
 /// One photo with its transcript, a line of `truth.jsonl`.
@@ -306,6 +307,7 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
         &Limits::default(),
         Some(&truth.file),
         place.as_ref(),
+        Language::English,
     )
     .map_err(|e| format!("{}: {e}", path.display()))?;
     let time = start.elapsed();
@@ -319,7 +321,7 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
 ///
 /// Where the answer cannot be written as JSON, which is our fault.
 pub fn score_lines(truth: &Truth, lines: Vec<String>, time: Duration) -> Result<Score, String> {
-    let answer = read_text(&lines, given_place(truth).as_ref());
+    let answer = read_text(&lines, given_place(truth).as_ref(), Language::English);
     held_against(truth, lines, &answer, time)
 }
 
@@ -333,7 +335,7 @@ fn held_against(
     let value =
         |answer: &Answer| serde_json::to_value(answer).map_err(|e| format!("{}: {e}", truth.file));
     let got = value(answer)?;
-    let want = value(&read_text(&truth.lines, place.as_ref()))?;
+    let want = value(&read_text(&truth.lines, place.as_ref(), Language::English))?;
     let lines: Vec<String> = read.iter().map(|l| tight(l)).collect();
     let all = lines.concat();
     let marking: Vec<String> = truth.marking.iter().map(|m| tight(m)).collect();

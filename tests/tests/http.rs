@@ -866,6 +866,80 @@ async fn openapi_lists_what_the_router_answers() {
 }
 
 #[tokio::test]
+async fn the_answer_speaks_the_language_asked_for_and_says_so() {
+    let service = service();
+    let body = json!({"text": PLATE, "place": {"zone": "0", "gas": "ethanol"}});
+    let cases = [
+        ("", None, json!(null), "en"),
+        ("", Some("de-AT, en;q=0.5"), json!(null), "de"),
+        ("", Some("es, fr;q=0.2"), json!(null), "fr"),
+        ("", Some("es"), json!(null), "en"),
+        ("?language=fr", Some("de"), json!(null), "fr"),
+        ("?language=fr", Some("de"), json!("en"), "en"),
+        ("?language=xx", Some("de"), json!(null), "en"),
+    ];
+    let english = send(&service, post_json(&body)).await.json();
+    for (query, header, key, language) in cases {
+        let mut body = body.clone();
+        if !key.is_null() {
+            body["language"] = key;
+        }
+        let mut request = post(
+            &format!("/v1/markings{query}"),
+            "application/json",
+            body.to_string(),
+        );
+        if let Some(header) = header {
+            request
+                .headers_mut()
+                .insert("accept-language", header.parse().unwrap());
+        }
+        let answered = send(&service, request).await;
+        assert_eq!(answered.status, StatusCode::OK);
+        let headers = answered.response.headers();
+        assert_eq!(headers["content-language"], language, "{query} {header:?}");
+        assert_eq!(headers["vary"], "accept-language");
+        let json = answered.json();
+        assert_eq!(json["language"], language);
+        let detail = json["verdict"]["grounds"][0]["detail"].as_str().unwrap();
+        let part = match language {
+            "de" => "reicht nicht für Zone 0",
+            "fr" => "ne suffit pas pour la zone 0",
+            _ => "is not enough for zone 0",
+        };
+        assert!(detail.contains(part), "{detail}");
+        // What programs hold on to is the same in every language.
+        for key in ["outcome", "probability", "place"] {
+            assert_eq!(json["verdict"][key], english["verdict"][key]);
+        }
+        let rule = &json["verdict"]["grounds"][0]["rule"];
+        assert_eq!(rule, &english["verdict"]["grounds"][0]["rule"]);
+        assert_eq!(
+            json["markings"][0]["protections"],
+            english["markings"][0]["protections"]
+        );
+    }
+}
+
+#[tokio::test]
+async fn a_photo_is_answered_in_the_language_of_the_query_or_the_form() {
+    let service = service();
+    let by_query = post("/v1/readings?language=de", "image/jpeg", picture());
+    let photo = picture();
+    let by_form = form(&[
+        ("photo", Some("still.jpg"), &photo),
+        ("language", None, b"de"),
+    ]);
+    for request in [by_query, by_form] {
+        let answered = send(&service, request).await;
+        assert_eq!(answered.status, StatusCode::OK);
+        assert_eq!(answered.response.headers()["content-language"], "de");
+        let caution = answered.json()["cautions"][0].to_string();
+        assert!(caution.contains("Entscheidungshilfe"), "{caution}");
+    }
+}
+
+#[tokio::test]
 async fn openapi_describes_place_and_problem() {
     let api = serde_json::to_value(openapi()).unwrap();
     let names: BTreeSet<&str> = api["paths"]["/v1/readings"]["post"]["parameters"]
@@ -881,8 +955,8 @@ async fn openapi_describes_place_and_problem() {
         .map(String::as_str)
         .collect();
     let beside: Vec<&&str> = names.difference(&of_place).collect();
-    assert_eq!(beside, [&"location"]);
-    assert_eq!(names.len(), 15);
+    assert_eq!(beside, [&"language", &"location"]);
+    assert_eq!(names.len(), 16);
     let problem = &api["components"]["schemas"]["Problem"]["required"];
     for key in ["type", "title", "status", "detail", "code"] {
         assert!(problem.to_string().contains(key), "{problem}");

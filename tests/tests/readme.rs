@@ -4,6 +4,7 @@ use std::path::Path;
 use vetplate::people;
 use vetplate::pipeline::{GivenPlace, read_photo};
 use vetplate_ocr::{Limits, Reader};
+use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
 #[test]
@@ -36,6 +37,7 @@ fn the_first_command_prints_what_the_readme_shows() {
         &Limits::default(),
         Some(photo),
         place.as_ref(),
+        Language::English,
     )
     .expect("the photo is read");
     let printed = people(&read.answer, None);

@@ -24,6 +24,7 @@ fn run(folder: &Path, line: &[&str]) -> Result<String, Failure> {
         input: &mut std::io::empty(),
         output: &mut output,
         messages: &mut std::io::sink(),
+        language: vetplate_parser::Language::English,
     };
     let environment = Environment::system();
     match &cli.command {

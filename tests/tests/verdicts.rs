@@ -6,6 +6,7 @@
 use serde_json::Value;
 use std::path::Path;
 use vetplate::pipeline::{GivenPlace, read_text};
+use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 use vetplate_tests::accuracy::place_fields;
 
@@ -27,7 +28,8 @@ fn every_case_reaches_its_verdict() {
         let marking = case["marking"].as_str().expect("a marking").to_owned();
         let fields: PlaceFields = place_fields(&case["location"]);
         let place = GivenPlace::check(fields).unwrap_or_else(|e| panic!("{}: {e:?}", case["id"]));
-        let answer = serde_json::to_value(read_text(&[marking], place.as_ref())).expect("JSON");
+        let answer = serde_json::to_value(read_text(&[marking], place.as_ref(), Language::English))
+            .expect("JSON");
         let got = &answer["verdict"]["outcome"];
         if got != &case["verdict"] {
             wrong.push(format!(

@@ -5,7 +5,7 @@ use crate::Span;
 use crate::marking::{
     Ambient, AtexLine, Atmosphere, Category, Epl, Group, Level, Marking, Suffix, Temperature,
 };
-use crate::rules::{rank, signed};
+use crate::rules::rank;
 use crate::verdict::Outcome;
 use crate::{Plate, Read};
 
@@ -52,6 +52,11 @@ impl Difference {
 }
 
 /// The rank of an outcome over a list of differences; none is the mildest.
+/// A temperature with its sign.
+fn signed(celsius: f64) -> String {
+    format!("{} °C", crate::signed(celsius))
+}
+
 fn mildest(differences: &[Difference]) -> (Outcome, usize) {
     let worst = differences
         .iter()

@@ -1,8 +1,8 @@
 //! Ambient temperature.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
 use crate::marking::Temperature;
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -41,9 +41,10 @@ fn reversed(plate: &Plate) -> Vec<Finding> {
         .filter(|a| a.value.low_c >= a.value.high_c)
         .map(|a| {
             Finding::plate(
-                format!(
-                    "{} °C to {} °C runs the wrong way: most likely a lost sign.",
-                    a.value.low_c, a.value.high_c
+                message!(
+                    "check-ambient-reversed",
+                    low = a.value.low_c,
+                    high = a.value.high_c
                 ),
                 vec![a.span],
             )
@@ -76,8 +77,10 @@ fn too_hot(plate: &Plate) -> Vec<Finding> {
             .into_iter()
             .chain(dust)
             .find(|limit| table || high >= *limit)?;
-        Some(format!(
-            "An ambient of {high} °C leaves no room below the surface temperature of {limit} °C."
+        Some(message!(
+            "check-ambient-too-hot",
+            high = high,
+            limit = limit
         ))
     })
 }
@@ -87,15 +90,11 @@ fn two_ranges(plate: &Plate) -> Vec<Finding> {
         .ambient
         .iter()
         .filter(|a| {
-            a.rivals
-                .iter()
-                .any(|r| (r.high_c - a.value.high_c).abs() > 0.5 || (r.low_c.abs() - a.value.low_c.abs()).abs() > 0.5)
+            a.rivals.iter().any(|r| {
+                (r.high_c - a.value.high_c).abs() > 0.5
+                    || (r.low_c.abs() - a.value.low_c.abs()).abs() > 0.5
+            })
         })
-        .map(|a| {
-            Finding::plate(
-                "The ambient range is printed more than once with different values; it may depend on the class or the model.",
-                vec![a.span],
-            )
-        })
+        .map(|a| Finding::plate(message!("check-ambient-twice"), vec![a.span]))
         .collect()
 }

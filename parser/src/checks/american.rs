@@ -1,8 +1,8 @@
 //! Class, division, zone and group of North American markings.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
 use crate::marking::{Atmosphere, Epl, Group, Level};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -51,17 +51,14 @@ fn letters(plate: &Plate) -> Vec<Finding> {
         let allowed = match m.american.class? {
             1 => 'A'..='D',
             2 => 'E'..='G',
-            _ => return Some("Class III has no groups.".to_owned()),
+            _ => return Some(message!("check-class-three-groups")),
         };
         let odd = letters.iter().find(|l| !allowed.contains(l))?;
-        Some(format!(
-            "Group {odd} does not belong to class {}: I has A to D, II has E to G.",
-            if m.american.class == Some(1) {
-                "I"
-            } else {
-                "II"
-            }
-        ))
+        Some(if m.american.class == Some(1) {
+            message!("check-class-one-groups", group = *odd)
+        } else {
+            message!("check-class-two-groups", group = *odd)
+        })
     })
 }
 
@@ -69,7 +66,7 @@ fn division(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let division = m.american.division.as_ref()?.value;
         (!(1..=2).contains(&division))
-            .then(|| format!("There is no Division {division}; it is 1 or 2."))
+            .then(|| message!("check-no-such-division", division = division))
     })
 }
 
@@ -90,7 +87,7 @@ fn zone(plate: &Plate) -> Vec<Finding> {
         let zone = m.american.zone.as_ref()?.value;
         level_of(zone)
             .is_none()
-            .then(|| format!("There is no Zone {zone}; it is 0 to 2 or 20 to 22."))
+            .then(|| message!("check-no-such-zone", zone = zone))
     })
 }
 
@@ -105,6 +102,6 @@ fn zone_level(plate: &Plate) -> Vec<Finding> {
             .levels()
             .into_iter()
             .find(|e| e.atmosphere == need.atmosphere)?;
-        (!have.covers(need)).then(|| format!("{have} is not enough for the printed Zone {zone}."))
+        (!have.covers(need)).then(|| message!("check-zone-level", have = have, zone = zone))
     })
 }

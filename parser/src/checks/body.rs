@@ -1,8 +1,8 @@
 //! Conformity marks, body numbers, certificates. What is missing can be told on a whole plate only.
 
 use super::{Check, Finding, Severity, each, is_whole};
-use crate::Plate;
 use crate::marking::{Category, CategoryToken, CertificateScheme, Marking, ProtectionType};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -97,7 +97,7 @@ fn missing(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     }
     each(plate, |m| {
-        needs_body(m).then(|| "CE stands without the four figures of a notified body.".to_owned())
+        needs_body(m).then(|| message!("check-body-missing"))
     })
 }
 
@@ -107,7 +107,7 @@ fn unexpected(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     }
     vec![Finding::plate(
-        "A body number is printed although this category needs none; it may belong to another directive.",
+        message!("check-body-not-expected"),
         Vec::new(),
     )]
 }
@@ -120,7 +120,7 @@ fn malformed(plate: &Plate) -> Vec<Finding> {
         .filter(|b| b.value.len() != 4)
         .map(|b| {
             Finding::plate(
-                format!("The body number {:?} has not four figures.", b.value),
+                message!("check-body-malformed", number = &b.value),
                 vec![b.span],
             )
         })
@@ -132,7 +132,7 @@ fn no_certificate(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     }
     each(plate, |m| {
-        needs_body(m).then(|| "No certificate number was read for this category.".to_owned())
+        needs_body(m).then(|| message!("check-no-certificate"))
     })
 }
 
@@ -153,9 +153,10 @@ fn mark_missing(plate: &Plate) -> Vec<Finding> {
             && !plate.has_u()
         {
             found.push(Finding::plate(
-                format!(
-                    "{} is printed, but no {mark} mark was read.",
-                    certificate.number.value
+                message!(
+                    "check-mark-missing",
+                    number = &certificate.number.value,
+                    mark = mark
                 ),
                 vec![certificate.number.span],
             ));
@@ -166,10 +167,7 @@ fn mark_missing(plate: &Plate) -> Vec<Finding> {
 
 fn component(plate: &Plate) -> Vec<Finding> {
     if plate.has_u() && plate.marks.iter().any(|m| !m.ukca) {
-        vec![Finding::plate(
-            "U marks an Ex component, which carries no CE mark: a misread number or a wrong plate.",
-            Vec::new(),
-        )]
+        vec![Finding::plate(message!("check-component-mark"), Vec::new())]
     } else {
         Vec::new()
     }

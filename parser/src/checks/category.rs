@@ -1,10 +1,10 @@
 //! The group and category line against the string.
 
 use super::{Check, Finding, Severity, each, is_whole};
-use crate::Plate;
 use crate::marking::{
     AtexLine, Atmosphere, CategoryToken, CertificateScheme, Epl, Group, Level, Marking,
 };
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -72,10 +72,7 @@ fn missing(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     }
     vec![Finding::plate(
-        format!(
-            "{} is printed, but no group and category line was read.",
-            certificate.number.value
-        ),
+        message!("check-line-missing", number = &certificate.number.value),
         vec![certificate.number.span],
     )]
 }
@@ -116,10 +113,10 @@ fn level(plate: &Plate) -> Vec<Finding> {
         printed.sort();
         printed.dedup();
         if !own.is_empty() && !printed.is_empty() && own != printed {
-            return Some(format!(
-                "The line {} and the EPL {} name different levels.",
-                line.raw.value.trim(),
-                join(m)
+            return Some(message!(
+                "check-line-and-epl",
+                line = line.raw.value.trim(),
+                epl = join(m)
             ));
         }
         let circuit = m
@@ -128,9 +125,10 @@ fn level(plate: &Plate) -> Vec<Finding> {
             .filter_map(|p| p.circuit_epl)
             .find(|e| speaks(line, e.atmosphere))?;
         (!circuits.is_empty() && !circuits.contains(&circuit.level)).then(|| {
-            format!(
-                "The category in round brackets in {} and the EPL {circuit} in square brackets differ.",
-                line.raw.value.trim()
+            message!(
+                "check-circuit-and-epl",
+                line = line.raw.value.trim(),
+                epl = circuit
             )
         })
     })
@@ -163,11 +161,11 @@ fn stronger(plate: &Plate) -> Vec<Finding> {
             .map(|e| e.level)
             .max()?;
         (best < types_give).then(|| {
-            format!(
-                "{} asks for {}, but the type of protection gives at most {}.",
-                line.raw.value.trim(),
-                Epl::new(atmosphere, best),
-                Epl::new(atmosphere, types_give)
+            message!(
+                "check-line-stronger",
+                line = line.raw.value.trim(),
+                asked = Epl::new(atmosphere, best),
+                given = Epl::new(atmosphere, types_give)
             )
         })
     })
@@ -187,10 +185,10 @@ fn letter(plate: &Plate) -> Vec<Finding> {
             return None;
         }
         if !own.is_empty() && !own.iter().any(|a| line.atmospheres.contains(a)) {
-            return Some(format!(
-                "The line {} speaks of another atmosphere than the string {}.",
-                line.raw.value.trim(),
-                m.text
+            return Some(message!(
+                "check-line-other-atmosphere",
+                line = line.raw.value.trim(),
+                marking = &m.text
             ));
         }
         // GD beside a gas string alone is right on old plates with a temperature and an IP code.
@@ -212,18 +210,11 @@ fn letter(plate: &Plate) -> Vec<Finding> {
                     || other.own_protections().any(|p| p.kind.value.is_old_dust())
             });
             if !own_dust_string {
-                return Some(format!(
-                    "The line {} names dust, but there is no dust string and not both a surface temperature and an IP code.",
-                    line.raw.value.trim()
-                ));
+                return Some(message!("check-line-dust", line = line.raw.value.trim()));
             }
         }
-        (line.atmospheres.contains(&Atmosphere::Gas) && !served(Atmosphere::Gas)).then(|| {
-            format!(
-                "The line {} names gas, but there is no gas string.",
-                line.raw.value.trim()
-            )
-        })
+        (line.atmospheres.contains(&Atmosphere::Gas) && !served(Atmosphere::Gas))
+            .then(|| message!("check-line-gas", line = line.raw.value.trim()))
     })
 }
 
@@ -235,9 +226,10 @@ fn mining(plate: &Plate) -> Vec<Finding> {
         let only_one = *group == Group::I && m.second_group.is_none();
         let wrong = if line.mining { !has_one } else { only_one };
         wrong.then(|| {
-            format!(
-                "The line {} and the group {group} do not go together.",
-                line.raw.value.trim()
+            message!(
+                "check-line-and-group",
+                line = line.raw.value.trim(),
+                group = group
             )
         })
     })

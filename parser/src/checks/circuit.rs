@@ -2,7 +2,7 @@
 
 use super::{Check, Finding, Severity, each, is_whole};
 use crate::marking::{CategoryToken, ProtectionType, Quantity};
-use crate::{Plate, Span};
+use crate::{Plate, Span, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -81,10 +81,8 @@ fn outputs(plate: &Plate) -> Vec<Finding> {
         let intrinsic = m
             .own_protections()
             .any(|p| p.kind.value == ProtectionType::IntrinsicSafety);
-        (intrinsic && m.protections.iter().all(|p| !p.associated)).then(|| {
-            "Output values stand beside a type without brackets: a source, or lost brackets."
-                .to_owned()
-        })
+        (intrinsic && m.protections.iter().all(|p| !p.associated))
+            .then(|| message!("check-outputs"))
     })
 }
 
@@ -101,17 +99,14 @@ fn lost_brackets(plate: &Plate) -> Vec<Finding> {
         let no_temperature = m.temperature.is_none() && m.dust_temperature.is_none();
         let source = value(plate, Quantity::Uo).is_some() || circuit_category;
         let none_bracketed = m.protections.iter().all(|p| !p.associated);
-        (intrinsic && none_bracketed && no_temperature && source && !m.u).then(|| {
-            "No temperature class and the values of a source: the square brackets were probably lost."
-                .to_owned()
-        })
+        (intrinsic && none_bracketed && no_temperature && source && !m.u)
+            .then(|| message!("check-lost-brackets"))
     })
 }
 
 fn unbalanced(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
-        m.unbalanced
-            .then(|| "A square bracket has no partner: a character was lost.".to_owned())
+        m.unbalanced.then(|| message!("check-unbalanced"))
     })
 }
 
@@ -123,12 +118,17 @@ fn no_outputs(plate: &Plate) -> Vec<Finding> {
         m.protections
             .iter()
             .any(|p| p.associated && p.kind.value == ProtectionType::IntrinsicSafety)
-            .then(|| "Output values of the circuit were not read: they stand elsewhere.".to_owned())
+            .then(|| message!("check-no-outputs"))
     })
 }
 
 /// One percent for rounding of the printed figures.
 const ROUNDING: f64 = 1.01;
+
+/// Watts to three decimals.
+fn milliwatts(watt: f64) -> f64 {
+    (watt * 1000.0).round() / 1000.0
+}
 
 fn power_high(plate: &Plate) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -144,8 +144,13 @@ fn power_high(plate: &Plate) -> Vec<Finding> {
             if watt > product * ROUNDING {
                 found.push(
                     Finding::plate(
-                        format!(
-                            "{p} = {watt} W, but {u} times {i} is {product:.3} W: a misread value."
+                        message!(
+                            "check-power-high",
+                            power = p,
+                            watt = watt,
+                            voltage = u,
+                            current = i,
+                            product = milliwatts(product)
                         ),
                         vec![span],
                     )
@@ -166,8 +171,10 @@ fn power_low(plate: &Plate) -> Vec<Finding> {
         let quarter = volt * milliampere / 4000.0;
         if watt < 0.97 * quarter {
             return vec![Finding::plate(
-                format!(
-                    "Po = {watt} W is below a quarter of Uo times Io ({quarter:.3} W): electronic limiting, or a misread value."
+                message!(
+                    "check-power-low",
+                    watt = watt,
+                    quarter = milliwatts(quarter)
                 ),
                 vec![span],
             )];

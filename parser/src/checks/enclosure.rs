@@ -1,8 +1,8 @@
 //! IP codes against the type of protection and the dust group.
 
 use super::{Check, Finding, Severity};
-use crate::Plate;
 use crate::marking::{Atmosphere, Group, Protection, ProtectionType as T};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -104,10 +104,10 @@ fn for_type(plate: &Plate) -> Vec<Finding> {
             let mut finding = Finding::on(
                 index,
                 m,
-                format!(
-                    "{} is printed, which is low for {}.",
-                    ip.value.text,
-                    p.printed()
+                message!(
+                    "check-ip-low-for-type",
+                    ip = &ip.value.text,
+                    kind = p.printed()
                 ),
             );
             finding.spans.push(ip.span);
@@ -142,10 +142,7 @@ fn for_dust(plate: &Plate) -> Vec<Finding> {
             let mut finding = Finding::on(
                 index,
                 m,
-                format!(
-                    "{} is printed; this dust marking asks for IP{need}X.",
-                    ip.value.text
-                ),
+                message!("check-ip-low-for-dust", ip = &ip.value.text, need = need),
             );
             finding.spans.push(ip.span);
             found.push(finding);

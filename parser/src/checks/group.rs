@@ -1,8 +1,8 @@
 //! Equipment groups.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
-use crate::marking::{Atmosphere, Group, ProtectionType as T, Scheme};
+use crate::marking::{Atmosphere, Group, Marking, ProtectionType as T, Scheme};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -54,9 +54,10 @@ fn level(plate: &Plate) -> Vec<Finding> {
             return None;
         }
         let odd = m.epl.iter().find(|e| !fits(e.value.atmosphere))?;
-        Some(format!(
-            "{} does not go with group {group}: G is for gas, D for dust, M for mines.",
-            odd.value
+        Some(message!(
+            "check-epl-and-group",
+            epl = odd.value,
+            group = group
         ))
     })
 }
@@ -83,57 +84,54 @@ fn letter_missing(plate: &Plate) -> Vec<Finding> {
             found.push(Finding::on(
                 index,
                 m,
-                format!(
-                    "II without A, B or C is not complete for {}: it may be any of them.",
-                    p.printed()
-                ),
+                message!("check-letter-missing", kind = p.printed()),
             ));
         } else if m
             .own_protections()
             .any(|p| p.kind.value == T::NonElectrical)
         {
             found.push(
-                Finding::on(
-                    index,
-                    m,
-                    "II without A, B or C on non-electrical equipment: the letter is asked for.",
-                )
-                .weighing(Severity::Review),
+                Finding::on(index, m, message!("check-letter-missing-h"))
+                    .weighing(Severity::Review),
             );
         }
     }
     found
 }
 
+/// True if a marking of its kind names a group and this one does not.
+pub(crate) fn lacks_group(m: &Marking) -> bool {
+    if m.group.is_some() || m.unknown_group.is_some() {
+        return false;
+    }
+    if m.scheme == Scheme::NecDivision {
+        return matches!(m.american.class, Some(1 | 2));
+    }
+    let exempt = m
+        .own_protections()
+        .any(|p| p.kind.value.is_old_dust() || p.kind.value.is_en_13463());
+    // EN 50281 prints a category and a temperature, no group.
+    let en_50281 = m.protections.is_empty() && m.dust_temperature.is_some();
+    // A class III marking has no groups, and neither has a zone marking beside it.
+    let american = m.american.class.is_some() && m.protections.is_empty();
+    !(exempt || en_50281 || american)
+}
+
 fn missing(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
-        if m.group.is_some() || m.unknown_group.is_some() {
-            return None;
-        }
-        if m.scheme == Scheme::NecDivision {
-            return matches!(m.american.class, Some(1 | 2))
-                .then(|| "No group letters were read, and classes I and II have them.".to_owned());
-        }
-        let exempt = m
-            .own_protections()
-            .any(|p| p.kind.value.is_old_dust() || p.kind.value.is_en_13463());
-        // EN 50281 prints a category and a temperature, no group.
-        let en_50281 = m.protections.is_empty() && m.dust_temperature.is_some();
-        // A class III marking has no groups, and neither has a zone marking beside it.
-        let american = m.american.class.is_some() && m.protections.is_empty();
-        if exempt || en_50281 || american {
-            return None;
-        }
-        Some("No equipment group was read, and none of the types can do without.".to_owned())
+        lacks_group(m).then(|| {
+            if m.scheme == Scheme::NecDivision {
+                message!("check-group-missing-letters")
+            } else {
+                message!("check-group-missing-any")
+            }
+        })
     })
 }
 
 fn unknown(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let odd = m.unknown_group.as_ref()?;
-        Some(format!(
-            "There is no group {:?}; it may be a misread IIA, IIB, IIC or IIIA to IIIC.",
-            odd.value
-        ))
+        Some(message!("check-no-such-group", group = &odd.value))
     })
 }

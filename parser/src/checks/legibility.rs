@@ -1,7 +1,7 @@
 //! Pieces that stand where a piece of the marking must stand and could not be read.
 
 use super::{Check, Finding, Severity, each};
-use crate::{Plate, Span};
+use crate::{Plate, Span, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -60,10 +60,7 @@ fn illegible(plate: &Plate) -> Vec<Finding> {
                 .starts_with(|c: char| c.is_ascii_digit())
         });
         let odd = m.illegible.first().or(class)?;
-        Some(format!(
-            "{:?} stands where a piece of the marking must stand; look at it.",
-            odd.value
-        ))
+        Some(message!("check-illegible", text = &odd.value))
     })
 }
 
@@ -98,16 +95,14 @@ fn category(plate: &Plate) -> Vec<Finding> {
             strokes == 2 && matches!(rest.as_slice(), ['G' | 'D', ..]) && rest.len() <= 2;
         if no_figure && !plate.markings.is_empty() {
             found.push(Finding::plate(
-                format!("{text:?} looks like a category line that lost its figure."),
+                message!("check-lost-figure", text = text),
                 vec![*span],
             ));
             continue;
         }
         if (1..=3).contains(&strokes) && figure && letter && short && !plate.markings.is_empty() {
             found.push(Finding::plate(
-                format!(
-                    "{text:?} looks like a group and category line, but cannot be read as one."
-                ),
+                message!("check-odd-line", text = text),
                 vec![*span],
             ));
         }
@@ -134,11 +129,7 @@ fn inside(plate: &Plate) -> Vec<Finding> {
         {
             found.push(Finding {
                 spans: vec![*gap],
-                ..Finding::on(
-                    index,
-                    marking,
-                    format!("{text:?} stands inside the marking and could not be read."),
-                )
+                ..Finding::on(index, marking, message!("check-inside", text = text))
             });
         }
     }
@@ -176,12 +167,8 @@ fn without_mark(plate: &Plate) -> Vec<Finding> {
                 .filter_map(|s| unread_text(plate, *s))
                 .collect();
             let text = text.join(" ");
-            (crate::grammar::kinds_of_pieces(&text) >= 3).then(|| {
-                Finding::plate(
-                    format!("{text:?} looks like a marking, but cannot be read as one."),
-                    unread,
-                )
-            })
+            (crate::grammar::kinds_of_pieces(&text) >= 3)
+                .then(|| Finding::plate(message!("check-pieces", text = &text), unread))
         })
         .collect()
 }
@@ -210,7 +197,7 @@ fn glued(plate: &Plate) -> Vec<Finding> {
         });
         if hangs && let Some(text) = line.get(span.start..span.end) {
             found.push(Finding::plate(
-                format!("{text:?} hangs on what was read before it and may belong to it."),
+                message!("check-glued", text = text),
                 vec![*span],
             ));
         }

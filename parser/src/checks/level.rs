@@ -1,9 +1,9 @@
 //! EPL, type of protection, and its level letter.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
 use crate::marking::{Atmosphere, Epl, Level, Marking, Protection, ProtectionType, Temperature};
 use crate::tables::TYPES;
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -159,10 +159,11 @@ fn stronger(plate: &Plate) -> Vec<Finding> {
         let epl = single(m)?;
         let types_give = weakest(m, epl.atmosphere)?;
         (!m.combined && epl.level < types_give).then(|| {
-            format!(
-                "{epl} is printed, but {} gives at most {}.",
-                types(m),
-                Epl::new(epl.atmosphere, types_give)
+            message!(
+                "check-epl-stronger",
+                epl = epl,
+                types = types(m),
+                given = Epl::new(epl.atmosphere, types_give)
             )
         })
     })
@@ -173,10 +174,11 @@ fn weaker(plate: &Plate) -> Vec<Finding> {
         let epl = single(m)?;
         let types_give = weakest(m, epl.atmosphere)?;
         (epl.level > types_give).then(|| {
-            format!(
-                "{epl} is printed although {} could give {}: lawful, and the lower holds.",
-                types(m),
-                Epl::new(epl.atmosphere, types_give)
+            message!(
+                "check-epl-weaker",
+                epl = epl,
+                types = types(m),
+                given = Epl::new(epl.atmosphere, types_give)
             )
         })
     })
@@ -191,10 +193,7 @@ fn unknown_level(plate: &Plate) -> Vec<Finding> {
                         .iter()
                         .any(|row| row.kind == p.kind.value && row.level == p.level))
         })?;
-        Some(format!(
-            "No standard knows the type of protection {:?}.",
-            odd.kind.raw
-        ))
+        Some(message!("check-unknown-level", kind = &odd.kind.raw))
     })
 }
 
@@ -228,9 +227,10 @@ fn foreign_type(plate: &Plate) -> Vec<Finding> {
                 .any(gives);
             !rows.is_empty() && !none_at_all && !gives(group.atmosphere())
         })?;
-        Some(format!(
-            "{} is not defined for group {group}.",
-            odd.printed()
+        Some(message!(
+            "check-foreign-type",
+            kind = odd.printed(),
+            group = group
         ))
     })
 }
@@ -241,29 +241,20 @@ fn mixed_generations(plate: &Plate) -> Vec<Finding> {
             return None;
         }
         if let Some(epl) = m.epl.first() {
-            return Some(format!(
-                "EEx never carries an EPL, but {} is printed.",
-                epl.value
-            ));
+            return Some(message!("check-eex-epl", epl = epl.value));
         }
         let late = m.protections.iter().find(|p| {
             matches!(p.level.as_str(), "a" | "b" | "c")
                 && !(p.kind.value == ProtectionType::IntrinsicSafety && p.level != "c")
         })?;
-        Some(format!(
-            "EEx never carries a level letter such as in {}.",
-            late.printed()
-        ))
+        Some(message!("check-eex-level", kind = late.printed()))
     })
 }
 
 fn da_elsewhere(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let power = plate.ratings.iter().any(|r| r.value.ends_with("kW"));
-        (m.own_protections().any(is_da) && (!m.sensor || power)).then(|| {
-            "da is for the sensing elements of gas detectors; nothing on the plate says that it is one. Judged as db."
-                .to_owned()
-        })
+        (m.own_protections().any(is_da) && (!m.sensor || power)).then(|| message!("check-da"))
     })
 }
 
@@ -291,10 +282,11 @@ fn circuit_stronger(plate: &Plate) -> Vec<Finding> {
             }?;
             // The levels are ordered from a, the strongest.
             (printed.level < worth).then(|| {
-                format!(
-                    "{printed} is printed beside [{}], which gives level {} at most.",
-                    p.printed(),
-                    worth.letter()
+                message!(
+                    "check-circuit-stronger",
+                    epl = printed,
+                    kind = p.printed(),
+                    level = worth.letter()
                 )
             })
         })
@@ -307,10 +299,7 @@ fn no_circuit(plate: &Plate) -> Vec<Finding> {
             .protections
             .iter()
             .find(|p| p.associated && !CIRCUITS.contains(&p.kind.value))?;
-        Some(format!(
-            "{} stands in brackets, but is no type of a circuit; it may be a misread i.",
-            odd.printed()
-        ))
+        Some(message!("check-no-circuit", kind = odd.printed()))
     })
 }
 
@@ -321,7 +310,7 @@ fn no_letter(plate: &Plate) -> Vec<Finding> {
                 && p.level.is_empty()
                 && (p.circuit_epl.is_some() || (!p.associated && !m.epl.is_empty()))
         });
-        bare.then(|| "i stands without a, b or c; its level cannot be told.".to_owned())
+        bare.then(|| message!("check-plain-i"))
     })
 }
 
@@ -334,10 +323,7 @@ fn named_twice(plate: &Plate) -> Vec<Finding> {
                 .iter()
                 .any(|q| q.kind.value == p.kind.value && (q.level == p.level || !m.boundary))
         })?;
-        Some(format!(
-            "{} stands twice; one of them may be another type.",
-            twice.1.printed()
-        ))
+        Some(message!("check-twice", kind = twice.1.printed()))
     })
 }
 
@@ -345,10 +331,10 @@ fn old_dust_with_level(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let old = m.own_protections().find(|p| p.kind.value.is_old_dust())?;
         let epl = m.epl.first()?;
-        Some(format!(
-            "{} is of IEC 61241, {} came with IEC 60079-0:2007: two generations in one string.",
-            old.printed(),
-            epl.value
+        Some(message!(
+            "check-old-dust-epl",
+            kind = old.printed(),
+            epl = epl.value
         ))
     })
 }
@@ -371,12 +357,8 @@ fn room_type(plate: &Plate) -> Vec<Finding> {
                 ProtectionType::PressurizedRoom | ProtectionType::VentilatedRoom
             )
         })?;
-        (!ROOMS.iter().any(|w| text.contains(w))).then(|| {
-            format!(
-                "{} is for rooms; on an item it may be a misread pxb, pyb, pzc, mb or eb.",
-                room.printed()
-            )
-        })
+        (!ROOMS.iter().any(|w| text.contains(w)))
+            .then(|| message!("check-room-type", kind = room.printed()))
     })
 }
 
@@ -402,11 +384,7 @@ fn two_strings(plate: &Plate) -> Vec<Finding> {
             other.0 == own.0 && !own.0.is_empty() && other != own
         });
         if differs {
-            found.push(Finding::on(
-                index,
-                marking,
-                "Another marking for the same atmosphere says something else; each is judged by itself.",
-            ));
+            found.push(Finding::on(index, marking, message!("check-two-strings")));
         }
     }
     found

@@ -1,8 +1,8 @@
 //! Temperature classes and surface temperatures.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
 use crate::marking::{Atmosphere, Group, Marking, ProtectionType, Scheme, Temperature};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -109,13 +109,12 @@ fn outside(plate: &Plate) -> Vec<Finding> {
             .into_iter()
             .chain(dust)
             .find(|c| !(40.0..=450.0).contains(c))?;
-        Some(format!(
-            "{odd} °C is no surface temperature that is met; a figure may be misread."
-        ))
+        Some(message!("check-odd-surface", celsius = odd))
     })
 }
 
-fn needs_temperature(m: &Marking) -> bool {
+/// True if a marking of its kind names a temperature.
+pub(crate) fn needs_temperature(m: &Marking) -> bool {
     let room = m.own_protections().any(|p| {
         matches!(
             p.kind.value,
@@ -131,7 +130,7 @@ fn class_missing(plate: &Plate) -> Vec<Finding> {
             && m.speaks_of(Atmosphere::Gas)
             && m.temperature.is_none()
             && m.unknown_class.is_none())
-        .then(|| "No temperature class and no surface temperature was read.".to_owned())
+        .then(|| message!("check-no-class"))
     })
 }
 
@@ -139,7 +138,7 @@ fn dust_missing(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let dust_alone = m.atmospheres() == [Atmosphere::Dust];
         (needs_temperature(m) && dust_alone && m.dust_temperature.is_none())
-            .then(|| "No surface temperature in °C was read for dust.".to_owned())
+            .then(|| message!("check-no-dust-temperature"))
     })
 }
 
@@ -147,12 +146,12 @@ fn class_on_dust(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let dust_alone = m.atmospheres() == [Atmosphere::Dust];
         match &m.temperature.as_ref()?.value {
-            Temperature::Class(class) if dust_alone && m.scheme != Scheme::NecDivision => Some(
-                format!("{class} is a class for gas; dust needs a temperature such as T120 °C."),
-            ),
-            Temperature::Range(a, b) if dust_alone && m.scheme != Scheme::NecDivision => Some(
-                format!("{a}...{b} are classes for gas; dust needs a temperature such as T120 °C."),
-            ),
+            Temperature::Class(class) if dust_alone && m.scheme != Scheme::NecDivision => {
+                Some(message!("check-class-on-dust", class = class))
+            }
+            Temperature::Range(a, b) if dust_alone && m.scheme != Scheme::NecDivision => {
+                Some(message!("check-range-on-dust", first = a, last = b))
+            }
             _ => None,
         }
     })
@@ -161,9 +160,11 @@ fn class_on_dust(plate: &Plate) -> Vec<Finding> {
 fn disagree(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let (celsius, class) = m.temperature_contradiction()?;
-        Some(format!(
-            "{celsius} °C is printed, but {class} allows at most {} °C.",
-            class.limit_c()
+        Some(message!(
+            "check-class-and-celsius",
+            celsius = celsius,
+            class = class,
+            limit = class.limit_c()
         ))
     })
 }
@@ -177,12 +178,9 @@ fn unknown(plate: &Plate) -> Vec<Finding> {
             .trim_start()
             .chars()
             .next()?;
-        second.is_ascii_digit().then(|| {
-            format!(
-                "There is no class {:?}; it may be a misread T1 to T6.",
-                odd.value
-            )
-        })
+        second
+            .is_ascii_digit()
+            .then(|| message!("check-no-such-class", class = &odd.value))
     })
 }
 
@@ -190,9 +188,7 @@ fn american_code(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let american = m.aex || m.american.class.is_some() || m.american.zone.is_some();
         let class = m.temperature.as_ref()?.value.worst_class()?;
-        (!american && class.is_american()).then(|| {
-            format!("{class} is defined in North America only: a foreign code or a misread class.")
-        })
+        (!american && class.is_american()).then(|| message!("check-american-code", class = class))
     })
 }
 
@@ -200,27 +196,20 @@ fn class_in_mine(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         let mine_alone =
             m.group.as_ref().is_some_and(|g| g.value == Group::I) && m.second_group.is_none();
-        (mine_alone && m.temperature.is_some()).then(|| {
-            "Equipment for mines has no temperature class: 150 °C holds where coal dust can settle, 450 °C where not."
-                .to_owned()
-        })
+        (mine_alone && m.temperature.is_some()).then(|| message!("check-class-in-mine"))
     })
 }
 
 fn one_class_range(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| match &m.temperature.as_ref()?.value {
-        Temperature::Range(a, b) if a == b => {
-            Some(format!("The range {a}...{b} names one class twice."))
-        }
+        Temperature::Range(a, b) if a == b => Some(message!("check-one-class-range", class = a)),
         _ => None,
     })
 }
 
 fn component(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
-        (m.u && (m.temperature.is_some() || m.dust_temperature.is_some())).then(|| {
-            "U marks an Ex component, which has no temperature class; one of the two is misread or wrong."
-                .to_owned()
-        })
+        (m.u && (m.temperature.is_some() || m.dust_temperature.is_some()))
+            .then(|| message!("check-component-temperature"))
     })
 }

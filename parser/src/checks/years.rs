@@ -2,8 +2,8 @@
 //! finding names that as the likelier cause.
 
 use super::{Check, Finding, Severity, each};
-use crate::Plate;
 use crate::marking::{Atmosphere, CertificateScheme, Group, Level, Marking, ProtectionType as T};
+use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -119,9 +119,11 @@ fn level(plate: &Plate) -> Vec<Finding> {
                 .filter(|first| year < *first)
                 .map(|first| (p, first))
         })?;
-        Some(format!(
-            "{} came in {first}, the year read is {year}: most likely a misread figure or letter.",
-            p.printed()
+        Some(message!(
+            "check-level-too-old",
+            kind = p.printed(),
+            first = first,
+            year = year
         ))
     })
 }
@@ -135,10 +137,7 @@ fn epl(plate: &Plate) -> Vec<Finding> {
             let early = e.value.atmosphere == Atmosphere::Gas && e.value.level == Level::A;
             year < 2006 || (year == 2006 && !early)
         })?;
-        Some(format!(
-            "{} came in 2006 and 2007, the year read is {year}: most likely a misread figure.",
-            odd.value
-        ))
+        Some(message!("check-epl-too-old", epl = odd.value, year = year))
     })
 }
 
@@ -148,9 +147,8 @@ fn dust_group(plate: &Plate) -> Vec<Finding> {
     };
     each(plate, |m| {
         let group = &m.group.as_ref()?.value;
-        matches!(group, Group::IIIA | Group::IIIB | Group::IIIC).then(|| {
-            format!("{group} came in 2007, the year read is {year}: most likely a misread figure.")
-        })
+        matches!(group, Group::IIIA | Group::IIIB | Group::IIIC)
+            .then(|| message!("check-dust-group-too-old", group = group, year = year))
     })
 }
 
@@ -168,10 +166,7 @@ fn withdrawn(plate: &Plate) -> Vec<Finding> {
             T::EnergyLimited | T::OldDustEnclosure | T::DustIgnitionProof => year >= 2014,
             _ => false,
         })?;
-        Some(format!(
-            "{} was withdrawn before {year}: look at the standards named in the certificate.",
-            p.printed()
-        ))
+        Some(message!("check-withdrawn", kind = p.printed(), year = year))
     })
 }
 
@@ -180,8 +175,7 @@ fn recent_eex(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     };
     each(plate, |m| {
-        m.eex
-            .then(|| format!("EEx belongs to EN 50014, which was gone by {year}."))
+        m.eex.then(|| message!("check-recent-eex", year = year))
     })
 }
 
@@ -197,9 +191,10 @@ fn before_scheme(plate: &Plate) -> Vec<Finding> {
             CertificateScheme::Ukex => (2020, 2021),
             CertificateScheme::National => continue,
         };
-        let detail = format!(
-            "{} bears the year {year}, before its scheme began: most likely a misread figure.",
-            certificate.number.value
+        let detail = message!(
+            "check-before-scheme",
+            number = &certificate.number.value,
+            year = year
         );
         let finding = Finding::plate(detail, vec![certificate.number.span]);
         if year < critical {
@@ -220,9 +215,10 @@ fn before_certificate(plate: &Plate) -> Vec<Finding> {
     };
     if made.value < certified {
         vec![Finding::plate(
-            format!(
-                "Made in {}, but the certificate was first issued in {certified}: a new plate, or a misread figure.",
-                made.value
+            message!(
+                "check-made-before",
+                made = made.value,
+                certified = certified
             ),
             vec![made.span],
         )]
@@ -238,7 +234,7 @@ fn both_letters(plate: &Plate) -> Vec<Finding> {
         .filter(|c| c.suffix == crate::marking::Suffix::XAndU)
         .map(|c| {
             Finding::plate(
-                format!("{} carries both X and U, which is rare.", c.number.value),
+                message!("check-both-letters", number = &c.number.value),
                 vec![c.number.span],
             )
         })

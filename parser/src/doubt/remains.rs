@@ -4,7 +4,7 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
-use crate::{ILLEGIBLE, Line, Plate, Span};
+use crate::{ILLEGIBLE, Joint, Line, Message, Plate, Span, message};
 
 /// Names of the check whose finding on a photo may mean a line that was not read.
 const NO_CERTIFICATE: &str = "certificate number missing";
@@ -24,15 +24,9 @@ pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
             .as_ref()
             .is_some_and(|a| a.span.line == span.line);
         let reason = if text.split_whitespace().any(is_piece) && !plate.markings.is_empty() {
-            format!(
-                "{text:?} on line {} is a piece of a marking, but stands in none: what belongs to it was not read.",
-                span.line + 1
-            )
+            message!("review-piece", text = text, line = span.line + 1)
         } else if beside_range && text.contains('°') {
-            format!(
-                "{text:?} on line {} stands beside the ambient range: it may be its other limit.",
-                span.line + 1
-            )
+            message!("review-other-limit", text = text, line = span.line + 1)
         } else {
             continue;
         };
@@ -53,7 +47,10 @@ pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
                 .iter()
                 .filter(|s| s.check == NO_CERTIFICATE)
                 .map(|s| ReviewReason {
-                    text: format!("{} Conditions of use (X) may stand beside it.", s.detail),
+                    text: Message::list(
+                        [s.detail.clone(), message!("review-conditions-beside")],
+                        Joint::Blank,
+                    ),
                     span: None,
                     critical: false,
                 }),
@@ -74,10 +71,7 @@ fn illegible(lines: &[Line], plate: &Plate) -> Option<ReviewReason> {
             .is_some_and(|line| line.glyphs().iter().any(|g| g.ch == ILLEGIBLE))
     };
     places.find(hidden).map(|span| ReviewReason {
-        text: format!(
-            "A part of line {} cannot be read: what stands there may belong to the marking.",
-            span.line + 1
-        ),
+        text: message!("review-part-of-line", line = span.line + 1),
         span: Some(*span),
         critical: true,
     })
@@ -102,10 +96,7 @@ fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
         .iter()
         .position(|m| m.atex.is_none() && !m.protections.is_empty())?;
     (with > 0).then(|| ReviewReason {
-        text: format!(
-            "Marking {} has no category line although another has: look whether one stands beside it.",
-            without + 1
-        ),
+        text: message!("review-no-category-line", marking = without + 1),
         span: plate.markings[without].spans.first().copied(),
         critical: false,
     })
@@ -130,7 +121,11 @@ mod tests {
 
     fn reasons(texts: &[&str]) -> Vec<String> {
         let reading = read(&photographed(texts));
-        reading.review.into_iter().map(|r| r.text).collect()
+        reading
+            .review
+            .into_iter()
+            .map(|r| r.text.to_string())
+            .collect()
     }
 
     #[test]
@@ -183,7 +178,11 @@ mod tests {
         let asked = |found: &[String]| found.iter().any(|r| r.contains("certificate"));
         assert!(asked(&reasons(&lines)));
         let typed = read(&lines.map(Line::certain));
-        let typed: Vec<String> = typed.review.into_iter().map(|r| r.text).collect();
+        let typed: Vec<String> = typed
+            .review
+            .into_iter()
+            .map(|r| r.text.to_string())
+            .collect();
         assert!(!asked(&typed), "{typed:?}");
     }
 }

@@ -7,7 +7,7 @@ use super::signature::{FIELDS, field};
 use super::{FieldDoubt, ReviewReason};
 use crate::checks::Severity;
 use crate::marking::Marking;
-use crate::{Confidence, Line, Read, Span};
+use crate::{Confidence, Joint, Line, Message, Read, Span, message};
 
 /// A critical field below this confidence is sent to a person. At 0.9 one doubtful stroke in a
 /// field is enough; the cost is a look at the plate, the cost of the other error is not known.
@@ -202,14 +202,14 @@ fn after_repairs(marking: &Marking, name: &str) -> f64 {
         .product()
 }
 
-/// The name of a field in plain words.
-fn plain(name: &str) -> &'static str {
+/// A critical field in plain words, with its article where the language has one.
+pub fn field_name(name: &str) -> Message {
     match name {
-        "protections" => "type of protection",
-        "group" => "group",
-        "temperature" => "temperature",
-        "epl" => "EPL",
-        _ => "category",
+        "protections" => message!("field-protections"),
+        "group" => message!("field-group"),
+        "temperature" => message!("field-temperature"),
+        "epl" => message!("field-epl"),
+        _ => message!("field-category"),
     }
 }
 
@@ -242,31 +242,28 @@ pub(super) fn reasons(
     let mut found = Vec::new();
     if best.plate.markings.is_empty() {
         found.push(ReviewReason {
-            text:
-                "No explosion-protection marking was read. That does not show that there is none."
-                    .to_owned(),
+            text: message!("review-no-marking"),
             span: None,
             critical: true,
         });
     }
     if plausible.exhausted {
         found.push(ReviewReason {
-            text: "More characters are doubtful than could be looked into: take the plate alone, closer."
-                .to_owned(),
+            text: message!("review-exhausted"),
             span: None,
             critical: true,
         });
     }
     for doubt in fields {
         let span = doubt.spans.first().copied();
-        let place = span.map_or(String::new(), |s| format!(" on line {}", s.line + 1));
+        let mut named = field_name(doubt.field);
+        if let Some(span) = span {
+            named = message!("review-field-on-line", field = named, line = span.line + 1);
+        }
         let unexplained = 1.0 - known.of(&doubt.spans);
         if unexplained > ILLEGIBLE_ABOVE {
             found.push(ReviewReason {
-                text: format!(
-                    "The {}{place} is hard to read: compare it with the plate, character by character.",
-                    plain(doubt.field)
-                ),
+                text: message!("review-hard-to-read", field = named),
                 span,
                 critical: true,
             });
@@ -282,22 +279,29 @@ pub(super) fn reasons(
                 .get(doubt.marking)
                 .map(|m| field(m, doubt.field))
                 .unwrap_or_default();
-            let others: Vec<&str> = doubt
+            let others: Vec<Message> = doubt
                 .also
                 .iter()
                 .filter(|(_, p)| *p >= COMPETES / 2.0)
-                .map(|(v, _)| v.as_str())
+                .map(|(v, _)| {
+                    if v == NOT_READ {
+                        message!("review-not-read")
+                    } else {
+                        Message::verbatim(v)
+                    }
+                })
                 .collect();
-            let rivals = if others.is_empty() {
-                String::new()
-            } else {
-                format!("; it may be {}", others.join(" or "))
-            };
             found.push(ReviewReason {
-                text: format!(
-                    "The {}{place} was read as {value:?}, but not surely{rivals}.",
-                    plain(doubt.field)
-                ),
+                text: if others.is_empty() {
+                    message!("review-not-surely", field = named, value = value)
+                } else {
+                    message!(
+                        "review-rivals",
+                        field = named,
+                        value = value,
+                        others = Message::list(others, Joint::Or)
+                    )
+                },
                 span,
                 critical: false,
             });
@@ -311,10 +315,7 @@ pub(super) fn reasons(
             .count();
         if total > 3 {
             found.push(ReviewReason {
-                text: format!(
-                    "Marking {} needed {total} repairs of shape: too many to rely on.",
-                    index + 1
-                ),
+                text: message!("review-repairs", marking = index + 1, repairs = total),
                 span: marking.spans.first().copied(),
                 critical: true,
             });
@@ -324,10 +325,7 @@ pub(super) fn reasons(
         && known.of(&[ambient.span]) < 1.0 - ILLEGIBLE_ABOVE
     {
         found.push(ReviewReason {
-            text: format!(
-                "The ambient range on line {} is hard to read: sign and figures decide.",
-                ambient.span.line + 1
-            ),
+            text: message!("review-ambient", line = ambient.span.line + 1),
             span: Some(ambient.span),
             critical: true,
         });
@@ -338,10 +336,7 @@ pub(super) fn reasons(
             hard_to_read(lines, *span, &best.plate).or_else(|| may_hide(lines, *span, &best.plate));
         if let Some(text) = hidden {
             found.push(ReviewReason {
-                text: format!(
-                    "{text:?} on line {} was not placed and is hard to read: it may be a number or a range that matters.",
-                    span.line + 1
-                ),
+                text: message!("review-not-placed", text = text, line = span.line + 1),
                 span: Some(*span),
                 critical: false,
             });
@@ -350,7 +345,7 @@ pub(super) fn reasons(
     for suspicion in &best.suspicions {
         if suspicion.severity == Severity::Critical {
             found.push(ReviewReason {
-                text: format!("{}: {}", suspicion.check, suspicion.detail),
+                text: suspicion.said(),
                 span: suspicion.spans.first().copied(),
                 critical: false,
             });

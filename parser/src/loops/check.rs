@@ -2,6 +2,7 @@
 
 use super::{Device, Exact, Line, Loop, LoopGroup, LoopVerdict, number};
 use crate::marking::Level;
+use crate::{Message, message};
 use num_traits::ToPrimitive;
 
 fn whole(n: i128) -> Exact {
@@ -13,11 +14,11 @@ fn each(
     name: (&str, &str),
     given: Option<Exact>,
     limits: &[Option<Exact>],
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Message>,
 ) -> Line {
     let (output, input) = name;
     let Some(given) = given else {
-        notes.push(format!("{output} of the source is missing."));
+        notes.push(message!("loop-source-missing", quantity = output));
         return Line::Undecided;
     };
     let mut line = Line::Pass;
@@ -25,16 +26,22 @@ fn each(
         match limit {
             Some(limit) if given <= *limit => {}
             Some(limit) => {
-                notes.push(format!(
-                    "{output} {} is above {input} {} of device {}.",
-                    shown(given),
-                    shown(*limit),
-                    i + 1
+                notes.push(message!(
+                    "loop-above",
+                    output = output,
+                    value = number(given),
+                    input = input,
+                    limit = number(*limit),
+                    device = i + 1
                 ));
                 line = Line::Fail;
             }
             None => {
-                notes.push(format!("{input} of device {} is missing.", i + 1));
+                notes.push(message!(
+                    "loop-device-missing",
+                    quantity = input,
+                    device = i + 1
+                ));
                 line = line.min(Line::Undecided);
             }
         }
@@ -44,10 +51,6 @@ fn each(
     } else {
         line
     }
-}
-
-fn shown(value: Exact) -> String {
-    number(value).to_string()
 }
 
 /// Sum of what is known, and true if nothing is missing.
@@ -112,7 +115,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     let (source, cable) = (&lp.source, &lp.cable);
     let of = |pick: fn(&Device) -> Option<Exact>| lp.devices.iter().map(pick).collect::<Vec<_>>();
     if lp.devices.is_empty() {
-        notes.push("No device is given.".to_owned());
+        notes.push(message!("loop-no-device"));
     }
     let voltage = each(("Uo", "Ui"), source.uo_v, &of(|d| d.ui_v), &mut notes);
     let current = each(("Io", "Ii"), source.io_ma, &of(|d| d.ii_ma), &mut notes);
@@ -122,8 +125,10 @@ pub fn check(lp: &Loop) -> LoopVerdict {
         if given.is_some() || !cable.ordinary {
             return given;
         }
-        notes.push(format!(
-            "{what} of the cable is not given: {value} taken for an ordinary cable (checked)."
+        notes.push(message!(
+            "loop-cable-default",
+            unit = what,
+            value = value.to_string()
         ));
         Some(whole(value))
     };
@@ -142,9 +147,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     let li = sum(lp.devices.iter().map(|d| d.li_uh));
     for (name, lumped) in [("Ci", ci), ("Li", li)] {
         if !lumped.1 {
-            notes.push(format!(
-                "{name} of a device is missing; only what is printed as negligible counts as 0."
-            ));
+            notes.push(message!("loop-lumped-missing", quantity = name));
         }
     }
     let (c_one, l_one) = (reaches(ci, source.co_nf), reaches(li, source.lo_uh));
@@ -161,7 +164,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     let co_halved = half(source.co_nf).map(|v| v.min(ceiling));
     let lo_halved = half(source.lo_uh);
     if halving == Some(true) {
-        notes.push("Both lumped values reach 1 % of Co and Lo: the limits are halved.".to_owned());
+        notes.push(message!("loop-halved"));
     }
     let with_cable = |lumped: (Exact, bool), per_metre: Option<Exact>| {
         let cable = cable.length_m? * per_metre?;
@@ -175,7 +178,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     let by_ratio = matches!((l_r, source.lo_ro_uh_per_ohm), (Some(cable), Some(most)) if cable <= most)
         && l_one == Some(false);
     if by_ratio && inductance < Line::Pass {
-        notes.push("Inductance passes by L/R of the cable against Lo/Ro.".to_owned());
+        notes.push(message!("loop-by-ratio"));
         inductance = Line::Pass;
     }
     if !some_devices {
@@ -192,12 +195,14 @@ pub fn check(lp: &Loop) -> LoopVerdict {
 
     let group = match (source.gas_group, lp.place_group) {
         (None, _) => {
-            notes.push("The group of the Co and Lo column is missing.".to_owned());
+            notes.push(message!("loop-no-group"));
             Line::Undecided
         }
         (Some(have), Some(need)) if have < need => {
-            notes.push(format!(
-                "Co and Lo are of group {have}, the place needs {need}."
+            notes.push(message!(
+                "loop-group",
+                have = have.to_string(),
+                need = need.to_string()
             ));
             Line::Fail
         }
@@ -214,16 +219,16 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     };
     let level = match (lp.place_level, known_weakest, loop_level) {
         (Some(need), Some(weakest), _) if weakest > need => {
-            notes.push(format!(
-                "The loop is i{}, the place needs i{}.",
-                weakest.letter(),
-                need.letter()
+            notes.push(message!(
+                "loop-level",
+                have = weakest.letter(),
+                need = need.letter()
             ));
             Line::Fail
         }
         (None, ..) | (Some(_), _, Some(_)) => Line::Pass,
         (Some(_), _, None) => {
-            notes.push("A level (ia, ib, ic) of the loop is missing.".to_owned());
+            notes.push(message!("loop-no-level"));
             Line::Undecided
         }
     };
@@ -240,9 +245,7 @@ pub fn check(lp: &Loop) -> LoopVerdict {
     .min()
     .unwrap_or(Line::Undecided);
     if source.not_simple {
-        notes.push(
-            "Several sources or electronic limiting: this method does not cover it.".to_owned(),
-        );
+        notes.push(message!("loop-not-simple"));
         overall = overall.min(Line::Undecided);
     }
     LoopVerdict {

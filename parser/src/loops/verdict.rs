@@ -1,6 +1,7 @@
 //! What the check of a loop answers.
 
 use super::Exact;
+use crate::Message;
 use crate::marking::Level;
 use std::fmt;
 
@@ -61,5 +62,5 @@ pub struct LoopVerdict {
     /// Weakest of ia, ib, ic; none where one is not given.
     pub loop_level: Option<Level>,
     /// What decided, what is missing, which defaults were used; sentences.
-    pub notes: Vec<String>,
+    pub notes: Vec<Message>,
 }

@@ -139,6 +139,11 @@ impl Marking {
         flush(&mut own, parts);
     }
 
+    /// One type in today's notation.
+    pub(crate) fn today(protection: &Protection) -> String {
+        Self::one(protection, true)
+    }
+
     /// One type; in today's notation the level letter that it is worth is added where the type
     /// carries one today.
     fn one(protection: &Protection, today: bool) -> String {

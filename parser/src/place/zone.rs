@@ -1,6 +1,7 @@
 //! The words for a zone, as people write them.
 
 use super::Zone;
+use crate::{Message, message};
 use std::fmt;
 use std::str::FromStr;
 
@@ -45,13 +46,13 @@ impl fmt::Display for Zone {
 
 impl Zone {
     /// The zone in a sentence: `zone 1`, `a mine (M2)`, `Class I, Division 1`.
-    pub fn words(self) -> String {
+    pub fn words(self) -> Message {
         match self {
-            Self::MineM1 => "a mine, energised in firedamp (M1)".to_owned(),
-            Self::MineM2 => "a mine, switched off in firedamp (M2)".to_owned(),
-            Self::NonHazardous => "a non-hazardous place".to_owned(),
-            Self::Division { .. } => self.to_string(),
-            _ => format!("zone {self}"),
+            Self::MineM1 => message!("place-mine-m1"),
+            Self::MineM2 => message!("place-mine-m2"),
+            Self::NonHazardous => message!("place-non-hazardous"),
+            Self::Division { .. } => Message::verbatim(self),
+            _ => message!("place-zone", zone = self.to_string()),
         }
     }
 }

@@ -1,17 +1,19 @@
 //! What a class and division asks for.
 
 use super::Need;
+use super::level::order_surface;
 use super::temperature::{all_named, ignition, least_class};
 use crate::marking::{Atmosphere, Group, TClass};
 use crate::place::{NamedSubstance, Place};
+use crate::{Joint, Message, message};
 
 /// The least division marking; what must be given first goes to `missing`.
 pub(super) fn need(
     place: &Place,
     class: u8,
     division: u8,
-    missing: &mut Vec<String>,
-    notes: &mut Vec<String>,
+    missing: &mut Vec<Message>,
+    notes: &mut Vec<Message>,
 ) -> Need {
     let gas = class == 1;
     let given = if gas {
@@ -39,11 +41,11 @@ pub(super) fn need(
     };
     if group.is_none() && class != 3 {
         let field = if gas { "gas_group" } else { "dust_group" };
-        missing.push(format!("Give the group letter of the place ({field})."));
+        missing.push(message!("require-give-letter", field = field));
     }
     let ignites = if gas {
         ignition(place).map(|(c, words)| {
-            notes.push(format!("Temperature: {words}."));
+            notes.push(message!("require-temperature", ignition = words));
             c
         })
     } else {
@@ -74,7 +76,7 @@ pub(super) fn need(
         } else {
             "cloud_ignition_c, layer_ignition_c"
         };
-        missing.push(format!("Give the ignition temperature ({field})."));
+        missing.push(message!("require-give-ignition-in", field = field));
     }
     let known =
         ignites.is_some() || class == 3 || place.max_surface_c.is_some() || place.t_class.is_some();
@@ -91,20 +93,20 @@ pub(super) fn need(
                 .all(|d| d.dust().is_some_and(|d| !d.organic));
         if class == 3 || !metal {
             t_class = t_class.map(|c| c.max(TClass::T3B));
-            notes.push(
-                "At most 165 °C for organic dust and fibres (NEC 500.8(D); checked).".to_owned(),
-            );
+            notes.push(message!("require-organic"));
         }
     }
     let numeral = ["I", "II", "III"][usize::from(class.clamp(1, 3)) - 1];
-    let mut order = vec![format!("Class {numeral}, Division {division}")];
-    order.extend(group.as_ref().map(|g| format!("Group {g}")));
-    order.extend(t_class.map(|c| format!("T code {c} or better")));
+    let mut order = vec![Message::verbatim(format!(
+        "Class {numeral}, Division {division}"
+    ))];
     order.extend(
-        place
-            .max_surface_c
-            .map(|c| format!("surface at most {c} °C")),
+        group
+            .as_ref()
+            .map(|g| message!("order-letters", letters = g)),
     );
+    order.extend(t_class.map(|c| message!("order-code", class = c)));
+    order.extend(place.max_surface_c.map(order_surface));
     Need {
         atmosphere: if gas {
             Atmosphere::Gas
@@ -118,6 +120,6 @@ pub(super) fn need(
         max_surface_c: place.max_surface_c,
         dust_ip: None,
         types: Vec::new(),
-        order: order.join(", "),
+        order: Message::list(order, Joint::Comma),
     }
 }

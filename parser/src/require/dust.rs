@@ -1,13 +1,14 @@
 //! What a place with dust asks for.
 
 use super::Need;
-use super::level::{category, level, types};
+use super::level::{category, level, order_epl, order_group, order_surface, types};
 use super::temperature::all_named;
 use crate::marking::{Atmosphere, Group, Level};
 use crate::place::{NamedSubstance, Place};
+use crate::{Joint, Message, message};
 
 /// The least dust marking; what must be given first goes to `missing`.
-pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<String>) -> Need {
+pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Message>) -> Need {
     let epl = level(place, Atmosphere::Dust, notes);
     let rows: Vec<_> = place
         .dusts
@@ -18,18 +19,20 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
     let from_table = rows.iter().map(|d| d.group.clone()).max();
     let group = match (&place.dust_group, from_table) {
         (Some(given), Some(table)) if by_table && table > *given => {
-            notes.push(format!(
-                "Group {given} is given, but the table asks for {table}, which is used."
+            notes.push(message!(
+                "require-stricter-group",
+                given = given,
+                table = &table
             ));
             Some(table)
         }
         (Some(given), _) => Some(given.clone()),
         (None, Some(table)) if by_table => {
-            notes.push("The dust group is that of the table: have the dust measured.".to_owned());
+            notes.push(message!("require-dust-group-table"));
             Some(table)
         }
         _ => {
-            notes.push("The dust group is not given: IIIC covers every dust.".to_owned());
+            notes.push(message!("require-dust-group-default"));
             Some(Group::IIIC)
         }
     };
@@ -51,24 +54,24 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
         && (place.cloud_ignition_c.is_none()
             || (place.layer_ignition_c.is_none() && !place.layer_melts))
     {
-        notes.push("Ignition temperatures are the lower ends of public tables: only a laboratory value of the actual dust counts.".to_owned());
+        notes.push(message!("require-dust-tables"));
     }
     if cloud.is_none() && place.max_surface_c.is_none() {
-        missing
-            .push("Give the ignition temperature of the dust cloud (cloud_ignition_c).".to_owned());
+        missing.push(message!(
+            "next-give-dust-ignition",
+            what = message!("dust-cloud"),
+            field = "cloud_ignition_c"
+        ));
     }
     if layer.is_none() && !place.layer_melts && place.max_surface_c.is_none() {
-        missing.push(
-            "Give the ignition temperature of a 5 mm layer (layer_ignition_c), or 'melts'."
-                .to_owned(),
-        );
+        missing.push(message!("next-give-layer-ignition"));
     }
     match place.layer_mm {
-        Some(depth) if depth > 5.0 && place.max_surface_c.is_none() && !place.layer_melts => missing.push(format!(
-            "A layer of {depth} mm: give the surface temperature that it permits (max_surface_c)."
-        )),
+        Some(depth) if depth > 5.0 && place.max_surface_c.is_none() && !place.layer_melts => {
+            missing.push(message!("require-thick-layer", depth = depth));
+        }
         None if place.max_surface_c.is_none() && !place.layer_melts => {
-            missing.push("Give the depth of the dust layer (layer_mm).".to_owned());
+            missing.push(message!("next-give-depth"));
         }
         _ => {}
     }
@@ -79,7 +82,7 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
     ];
     let surface = limits.into_iter().flatten().min_by(f64::total_cmp);
     if surface.is_some() {
-        notes.push("Surface: at most 2/3 of the cloud's and 75 K below the 5 mm layer's ignition temperature (IEC 60079-14 5.6.3; checked).".to_owned());
+        notes.push(message!("require-dust-surface"));
     }
     let dust_ip = epl
         .zip(group.as_ref())
@@ -87,11 +90,11 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
             (Level::B, Group::IIIA) | (Level::C, Group::IIIA | Group::IIIB) => 5,
             _ => 6,
         });
-    let mut order: Vec<String> = Vec::new();
-    order.extend(epl.map(|epl| format!("EPL {epl} ({}) or better", category(epl))));
-    order.extend(group.as_ref().map(|g| format!("group {g} or better")));
-    order.extend(surface.map(|c| format!("surface at most {c} °C")));
-    order.extend(dust_ip.map(|d| format!("IP{d}X or better for type t")));
+    let mut order: Vec<Message> = Vec::new();
+    order.extend(epl.map(order_epl));
+    order.extend(group.as_ref().map(|g| order_group(&g.to_string())));
+    order.extend(surface.map(order_surface));
+    order.extend(dust_ip.map(|d| message!("order-dust-ip", digit = d)));
     Need {
         atmosphere: Atmosphere::Dust,
         epl,
@@ -101,6 +104,6 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
         max_surface_c: surface,
         dust_ip,
         types: epl.map(types).unwrap_or_default(),
-        order: order.join(", "),
+        order: Message::list(order, Joint::Comma),
     }
 }

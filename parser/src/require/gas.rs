@@ -1,14 +1,15 @@
 //! What a place with gas asks for.
 
 use super::Need;
-use super::level::{category, level, types};
+use super::level::{category, level, order_epl, order_group, order_surface, types};
 use super::temperature::{ignition, least_class};
 use crate::marking::{Atmosphere, Group};
 use crate::place::{NamedSubstance, Place};
 use crate::rules::rank;
+use crate::{Joint, Message, message};
 
 /// The least gas marking; what must be given first goes to `missing`.
-pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<String>) -> Need {
+pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Message>) -> Need {
     let epl = level(place, Atmosphere::Gas, notes);
     let facts: Vec<_> = place
         .gases
@@ -24,18 +25,20 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
         .chain(given)
         .max_by_key(|g| rank(g));
     for (gas, fact) in &facts {
-        notes.push(format!(
-            "{} is {} ({}).",
-            gas.name,
-            fact.group,
-            fact.known_as()
+        notes.push(message!(
+            "require-group-of-gas",
+            gas = gas.said(),
+            group = &fact.group,
+            known = fact.known_as()
         ));
     }
     if let (Some(given), Some(strict)) = (given, strictest)
         && rank(strict) > rank(given)
     {
-        notes.push(format!(
-            "Group {given} is given, but the table asks for {strict}, which is used."
+        notes.push(message!(
+            "require-stricter-group",
+            given = given,
+            table = strict
         ));
     }
     let group = strictest
@@ -56,29 +59,25 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
             }
         });
     if group.is_none() {
-        missing.push("Name the gas (gas) or give its group (gas_group).".to_owned());
+        missing.push(message!("next-name-gas-or-group"));
     }
     let ignites = ignition(place);
     if let Some((_, words)) = &ignites {
-        notes.push(format!("Temperature: {words}."));
+        notes.push(message!("require-temperature", ignition = words));
     }
     let class = least_class(place, ignites.as_ref().map(|(c, _)| *c), false);
     let nothing_known =
         ignites.is_none() && place.t_class.is_none() && place.max_surface_c.is_none();
     if nothing_known {
-        missing.push("Give the ignition temperature of the gas (ignition_c).".to_owned());
+        missing.push(message!("require-give-ignition"));
     } else if class.is_none() {
-        notes.push("No temperature class stays below the ignition temperature: the surface temperature must be agreed in °C.".to_owned());
+        notes.push(message!("require-no-class"));
     }
-    let mut order: Vec<String> = Vec::new();
-    order.extend(epl.map(|epl| format!("EPL {epl} ({}) or better", category(epl))));
-    order.extend(group.as_ref().map(|g| format!("group {g} or better")));
-    order.extend(class.map(|c| format!("temperature class {c} or better")));
-    order.extend(
-        place
-            .max_surface_c
-            .map(|c| format!("surface at most {c} °C")),
-    );
+    let mut order: Vec<Message> = Vec::new();
+    order.extend(epl.map(order_epl));
+    order.extend(group.as_deref().map(order_group));
+    order.extend(class.map(|c| message!("order-class", class = c)));
+    order.extend(place.max_surface_c.map(order_surface));
     Need {
         atmosphere: Atmosphere::Gas,
         epl,
@@ -88,6 +87,6 @@ pub(super) fn need(place: &Place, missing: &mut Vec<String>, notes: &mut Vec<Str
         max_surface_c: place.max_surface_c,
         dust_ip: None,
         types: epl.map(types).unwrap_or_default(),
-        order: order.join(", "),
+        order: Message::list(order, Joint::Comma),
     }
 }

@@ -4,12 +4,15 @@ use super::TypeOption;
 use crate::marking::{Atmosphere, Epl, Level, ProtectionType};
 use crate::place::Place;
 use crate::tables::TYPES;
+use crate::{Joint, Message, message, type_name};
 
-pub(super) fn level(place: &Place, atmosphere: Atmosphere, notes: &mut Vec<String>) -> Option<Epl> {
+pub(super) fn level(
+    place: &Place,
+    atmosphere: Atmosphere,
+    notes: &mut Vec<Message>,
+) -> Option<Epl> {
     if let Some(epl) = place.epl.filter(|e| e.atmosphere == atmosphere) {
-        notes.push(format!(
-            "EPL {epl} is that of the risk assessment, which must be documented."
-        ));
+        notes.push(message!("require-risk-assessment", epl = epl));
         return Some(epl);
     }
     place.zone_of(atmosphere)?.least_epl()
@@ -26,6 +29,20 @@ pub(super) fn category(epl: Epl) -> String {
         Atmosphere::Dust => format!("II {number} D"),
         Atmosphere::Mine => format!("I M{number}"),
     }
+}
+
+pub(super) fn order_epl(epl: Epl) -> Message {
+    message!("order-epl", epl = epl, category = category(epl))
+}
+
+/// `IIB`, or `IIB+H2 or IIC`, which is two.
+pub(super) fn order_group(group: &str) -> Message {
+    let groups = group.split(" or ").map(Message::verbatim);
+    message!("order-group", group = Message::list(groups, Joint::Or))
+}
+
+pub(super) fn order_surface(celsius: f64) -> Message {
+    message!("order-surface", celsius = celsius)
 }
 
 /// Types of the present standards that give at least the level; withdrawn ones, rooms and the
@@ -66,7 +83,7 @@ pub(super) fn types(need: Epl) -> Vec<TypeOption> {
             let epl = Epl::new(need.atmosphere, level);
             epl.covers(need).then(|| TypeOption {
                 symbol: format!("{}{}", row.kind.symbol(), row.level),
-                name: row.name,
+                name: type_name(row.kind),
                 standard: row.standard,
                 epl,
             })

@@ -1,15 +1,16 @@
 //! What a mine asks for.
 
 use super::Need;
-use super::level::{category, level, types};
+use super::level::{category, level, order_epl, types};
 use crate::marking::Atmosphere;
 use crate::place::Place;
+use crate::{Joint, Message, message};
 
 /// The least marking in a mine.
-pub(super) fn need(place: &Place, notes: &mut Vec<String>) -> Need {
+pub(super) fn need(place: &Place, notes: &mut Vec<Message>) -> Need {
     let epl = level(place, Atmosphere::Mine, notes);
-    let mut order = vec!["group I".to_owned()];
-    order.extend(epl.map(|epl| format!("EPL {epl} ({}) or better", category(epl))));
+    let mut order = vec![message!("order-group-mines")];
+    order.extend(epl.map(order_epl));
     Need {
         atmosphere: Atmosphere::Mine,
         epl,
@@ -19,6 +20,6 @@ pub(super) fn need(place: &Place, notes: &mut Vec<String>) -> Need {
         max_surface_c: None,
         dust_ip: None,
         types: epl.map(types).unwrap_or_default(),
-        order: order.join(", "),
+        order: Message::list(order, Joint::Comma),
     }
 }

@@ -2,29 +2,34 @@
 
 use crate::marking::TClass;
 use crate::place::{NamedSubstance, Place};
+use crate::{Message, message};
 
 pub(super) fn all_named(substances: &[NamedSubstance]) -> bool {
     substances.iter().all(|s| s.row.is_some())
 }
 
 /// Lowest ignition temperature of a place with gas, and its words.
-pub(super) fn ignition(place: &Place) -> Option<(f64, String)> {
+pub(super) fn ignition(place: &Place) -> Option<(f64, Message)> {
     if let Some(celsius) = place.ignition_c {
         return Some((
             celsius,
-            format!("ignition temperature {celsius} °C as given"),
+            message!("require-ignition-given", celsius = celsius),
         ));
     }
     if place.gases.is_empty() || !all_named(&place.gases) {
         return None;
     }
-    let mut lowest: Option<(f64, String)> = None;
+    let mut lowest: Option<(f64, Message)> = None;
     for gas in place.gases.iter().filter_map(NamedSubstance::gas) {
         let value = gas.lowest_ignition()?;
         if lowest.as_ref().is_none_or(|(c, _)| value.value < *c) {
             lowest = Some((
                 value.value,
-                format!("{} ignites at {}", gas.name, gas.ignition_shown()),
+                message!(
+                    "require-ignites",
+                    gas = gas.said(),
+                    tables = gas.ignition_shown()
+                ),
             ));
         }
     }

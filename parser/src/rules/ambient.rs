@@ -1,8 +1,9 @@
 //! Does the ambient range of the plate hold that of the place?
 
-use super::{Case, Rule, signed};
+use super::{Case, Rule};
 use crate::marking::{Ambient, Temperature};
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message, signed};
 
 /// Nothing printed and nothing given both mean −20 to +40 °C.
 pub(super) struct AmbientRange;
@@ -49,25 +50,31 @@ impl Rule for AmbientRange {
     fn check(&self, case: &Case<'_>) -> Vec<Ground> {
         let (marked, default) = plate_range(case);
         let place = case.place.ambient.unwrap_or(Ambient::DEFAULT);
-        let whose = if default {
-            "the default range"
-        } else {
-            "the plate's range"
+        let words = |a: Ambient| {
+            message!(
+                "ambient-range",
+                low = signed(a.low_c),
+                high = signed(a.high_c)
+            )
         };
-        let words = |a: Ambient| format!("{} to {}", signed(a.low_c), signed(a.high_c));
-        let mut details = Vec::new();
+        let whose = if default {
+            message!("ambient-default", range = words(marked))
+        } else {
+            message!("ambient-of-plate", range = words(marked))
+        };
+        let mut details: Vec<Message> = Vec::new();
         if place.low_c < marked.low_c {
-            details.push(format!(
-                "ambient of the place goes down to {}, below {whose} of {}",
-                signed(place.low_c),
-                words(marked)
+            details.push(message!(
+                "ambient-too-cold",
+                low = signed(place.low_c),
+                range = &whose
             ));
         }
         if place.high_c > marked.high_c {
-            details.push(format!(
-                "ambient of the place goes up to {}, above {whose} of {}",
-                signed(place.high_c),
-                words(marked)
+            details.push(message!(
+                "ambient-too-hot",
+                high = signed(place.high_c),
+                range = &whose
             ));
         }
         let spans: Vec<_> = case.plate.ambient.iter().map(|a| a.span).collect();
@@ -78,11 +85,7 @@ impl Rule for AmbientRange {
                 .using("ambient of the place", words(place))
         };
         if details.is_empty() {
-            let detail = format!(
-                "ambient {} lies within {whose} of {}",
-                words(place),
-                words(marked)
-            );
+            let detail = message!("ambient-within", place = words(place), range = whose);
             return vec![finish(case.ground(self, Outcome::Suitable, detail))];
         }
         details

@@ -9,6 +9,7 @@ use super::level::needed;
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Epl, Group, Level, Scheme};
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// Divisions and zones meet only under the North American codes; under IEC and ATEX rules a
 /// division plate is no evidence, so every crossing is conditional at best.
@@ -42,7 +43,7 @@ fn shown(letters: &[char]) -> String {
 }
 
 impl NorthAmerica {
-    fn say(&self, case: &Case<'_>, outcome: Outcome, detail: String) -> Ground {
+    fn say(&self, case: &Case<'_>, outcome: Outcome, detail: Message) -> Ground {
         let spans = case.marking().into_iter().flat_map(|m| {
             m.group
                 .iter()
@@ -83,9 +84,9 @@ impl Rule for NorthAmerica {
                     self.say(
                         case,
                         Outcome::Conditional,
-                        "a North American marking: approval for a place under IEC or ATEX rules is not shown".to_owned(),
+                        message!("american-approval-not-shown"),
                     )
-                    .next("Find out under which code the place is judged and whether the item is approved there."),
+                    .next(message!("next-which-code")),
                 ];
                 // The printed zone is what the item is listed for, even if its EPL is stronger.
                 if let Some(zone) = &marking.american.zone
@@ -101,10 +102,7 @@ impl Rule for NorthAmerica {
                             self.say(
                                 case,
                                 Outcome::Undecided,
-                                format!(
-                                    "the marking is printed for zone {}, not for {why}",
-                                    zone.value
-                                ),
+                                message!("american-printed-zone", zone = zone.value, place = why),
                             )
                             .at([zone.span]),
                         );

@@ -1,6 +1,7 @@
 //! Does the item itself belong in the hazardous area?
 
 use super::{Case, Rule};
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// Everything in square brackets: only the circuit that leaves the item is protected.
@@ -28,19 +29,12 @@ impl Rule for Associated {
         let (outcome, detail) = if inside {
             (
                 Outcome::Unsuitable,
-                format!(
-                    "{}: associated apparatus without protection of its own belongs outside \
-                     the hazardous area; only its circuit may lead there",
-                    marking.text
-                ),
+                message!("associated-inside", marking = &marking.text),
             )
         } else {
             (
                 Outcome::Suitable,
-                format!(
-                    "{}: associated apparatus stands outside the hazardous area",
-                    marking.text
-                ),
+                message!("associated-outside", marking = &marking.text),
             )
         };
         vec![case.ground(self, outcome, detail).at(marking.spans.clone())]

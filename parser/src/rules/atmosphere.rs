@@ -4,15 +4,16 @@ use super::{Case, Rule, Scope};
 use crate::marking::Atmosphere;
 use crate::place::Zone;
 use crate::verdict::{Ground, Outcome};
+use crate::{Joint, Message, message};
 
 /// A gas marking says nothing of dust, nor a mining marking of a surface plant.
 pub(super) struct AtmospherePresent;
 
-const fn noun(atmosphere: Atmosphere) -> &'static str {
+pub(crate) fn noun(atmosphere: Atmosphere) -> Message {
     match atmosphere {
-        Atmosphere::Gas => "gas",
-        Atmosphere::Dust => "dust",
-        Atmosphere::Mine => "mining",
+        Atmosphere::Gas => message!("atmosphere-gas"),
+        Atmosphere::Dust => message!("atmosphere-dust"),
+        Atmosphere::Mine => message!("atmosphere-mining"),
     }
 }
 
@@ -37,14 +38,14 @@ impl Rule for AtmospherePresent {
         }
         let mut grounds = Vec::new();
         if case.place.zone.is_none() {
-            let need = "the zone of the place is not given".to_owned();
+            let need = message!("zone-not-given");
             grounds.push(
                 case.ground(self, Outcome::Undecided, need)
-                    .next("Give the zone of the place (zone)."),
+                    .next(message!("next-give-zone")),
             );
         }
         if case.place.zone == Some(Zone::NonHazardous) {
-            let detail = "a non-hazardous place asks for no protection".to_owned();
+            let detail = message!("atmosphere-non-hazardous");
             grounds.push(
                 case.ground(self, Outcome::Suitable, detail)
                     .using("zone", "non-hazardous"),
@@ -54,37 +55,30 @@ impl Rule for AtmospherePresent {
             if markings.iter().any(|m| m.speaks_of(atmosphere)) {
                 continue;
             }
-            let mut have: Vec<&str> = Vec::new();
+            let mut have: Vec<Atmosphere> = Vec::new();
             for other in markings
                 .iter()
                 .flat_map(crate::marking::Marking::atmospheres)
             {
-                if !have.contains(&noun(other)) {
-                    have.push(noun(other));
+                if !have.contains(&other) {
+                    have.push(other);
                 }
             }
             let spans = markings.iter().flat_map(|m| m.spans.clone());
             let ground = if have.is_empty() {
-                let detail = format!(
-                    "it cannot be read for which atmosphere the plate is marked; the place has {}",
-                    noun(atmosphere)
-                );
+                let detail = message!("atmosphere-unknown", place = noun(atmosphere));
                 case.ground(self, Outcome::Undecided, detail)
             } else {
+                let marked = Message::list(have.iter().map(|a| noun(*a)), Joint::And);
                 let detail = match (atmosphere, have.as_slice()) {
-                    (Atmosphere::Mine, _) => format!(
-                        "the marking is for {} on the surface; equipment for mines with \
-                         firedamp carries group I",
-                        have.join(" and ")
-                    ),
-                    (_, ["mining"]) => format!(
-                        "group I equipment is for mines, not for surface {} zones",
-                        noun(atmosphere)
-                    ),
-                    _ => format!(
-                        "{} marking only; the place has {}",
-                        have.join(" and "),
-                        noun(atmosphere)
+                    (Atmosphere::Mine, _) => message!("atmosphere-not-mine", marked = marked),
+                    (_, [Atmosphere::Mine]) => {
+                        message!("atmosphere-mine-only", place = noun(atmosphere))
+                    }
+                    _ => message!(
+                        "atmosphere-other",
+                        marked = marked,
+                        place = noun(atmosphere)
                     ),
                 };
                 case.ground(self, Outcome::Unsuitable, detail)

@@ -147,7 +147,7 @@ impl AgainstCertificate {
         let mut ground = case
             .ground(self, outcome, detail)
             .at([certificate.number.span]);
-        ground.next = next;
+        ground.next = next.map(Into::into);
         Some(ground)
     }
 
@@ -352,5 +352,5 @@ fn fails_here(
     }
     let verdict = judge_plate(certified, &checks::run(certified), case.place);
     let worst = verdict.grounds.into_iter().next()?;
-    (worst.outcome == Outcome::Unsuitable).then_some(worst.detail)
+    (worst.outcome == Outcome::Unsuitable).then_some(worst.detail.to_string())
 }

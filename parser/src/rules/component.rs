@@ -2,6 +2,7 @@
 
 use super::{Case, Rule, Scope};
 use crate::marking::Suffix;
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// `U` behind a certificate number: an Ex component was never assessed on its own.
@@ -31,11 +32,8 @@ impl Rule for Component {
             .iter()
             .find(|c| matches!(c.suffix, Suffix::U | Suffix::XAndU));
         let detail = match component {
-            Some(c) => format!(
-                "U behind {}: an Ex component, not for use on its own",
-                c.number.value
-            ),
-            None => "U: an Ex component, not for use on its own".to_owned(),
+            Some(c) => message!("component-certificate", number = &c.number.value),
+            None => message!("component-marked"),
         };
         let mut spans: Vec<_> = component.iter().map(|c| c.number.span).collect();
         spans.extend(
@@ -48,7 +46,7 @@ impl Rule for Component {
         vec![
             case.ground(self, Outcome::Unsuitable, detail)
                 .at(spans)
-                .next("Find the certificate of the equipment that the component is built into."),
+                .next(message!("next-equipment-certificate")),
         ]
     }
 }

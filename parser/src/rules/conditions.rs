@@ -2,6 +2,7 @@
 
 use super::{Case, Rule, Scope};
 use crate::marking::Suffix;
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// `X`: specific conditions of use, to be read in the certificate or the instructions.
@@ -29,13 +30,11 @@ impl Rule for ConditionsOfUse {
             .filter(|c| matches!(c.suffix, Suffix::X | Suffix::XAndU))
             .map(|c| {
                 let number = &c.number.value;
-                let detail = format!("X: the specific conditions of use of {number} must be met");
+                let detail = message!("conditions-of-certificate", number = number);
                 case.ground(self, Outcome::Conditional, detail)
                     .at([c.number.span])
                     .using("certificate", format!("{number} X"))
-                    .next(format!(
-                        "Fetch certificate {number} and meet its specific conditions of use."
-                    ))
+                    .next(message!("next-meet-conditions-of", number = number))
             })
             .collect();
         if grounds.is_empty() && case.plate.has_x() {
@@ -45,13 +44,10 @@ impl Rule for ConditionsOfUse {
                 .iter()
                 .filter(|m| m.x)
                 .flat_map(|m| m.spans.clone());
-            let detail = "X: the specific conditions of use in the instructions or the \
-                          certificate must be met"
-                .to_owned();
             grounds.push(
-                case.ground(self, Outcome::Conditional, detail)
+                case.ground(self, Outcome::Conditional, message!("conditions-marked"))
                     .at(spans)
-                    .next("Fetch the instructions or the certificate and meet the specific conditions of use."),
+                    .next(message!("next-meet-conditions")),
             );
         }
         grounds

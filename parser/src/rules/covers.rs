@@ -4,6 +4,7 @@ use super::Case;
 use crate::marking::{Group, Marking, Protection, ProtectionType};
 use crate::place::NamedSubstance;
 use crate::substance::{self, Match};
+use crate::{Joint, Message, message};
 
 /// Hydrogen, the one IIC gas that `IIB+H2` covers.
 const HYDROGEN: &str = "1333-74-0";
@@ -11,9 +12,9 @@ const HYDROGEN: &str = "1333-74-0";
 /// The answer to "does it cover?".
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Cover {
-    Yes(String),
-    No(String),
-    Unknown(String),
+    Yes(Message),
+    No(Message),
+    Unknown(Message),
 }
 
 /// Order of the gas groups, weakest first.
@@ -67,9 +68,7 @@ pub(super) fn gas_group(marking: &Marking) -> Option<&Group> {
 fn single_gas(case: &Case<'_>, printed: &str) -> Cover {
     let gases = &case.place.gases;
     if gases.is_empty() {
-        return Cover::Unknown(format!(
-            "marked for {printed} only; the gas of the place is not named"
-        ));
+        return Cover::Unknown(message!("covers-only-unnamed", gas = printed));
     }
     let row = substance::gas(printed);
     let same = |gas: &NamedSubstance| match (&row, gas.row) {
@@ -80,15 +79,11 @@ fn single_gas(case: &Case<'_>, printed: &str) -> Cover {
     };
     let answers: Vec<Option<bool>> = gases.iter().map(same).collect();
     if answers.contains(&Some(false)) {
-        Cover::No(format!(
-            "marked for {printed} only, the place has another gas"
-        ))
+        Cover::No(message!("covers-only-other", gas = printed))
     } else if answers.contains(&None) {
-        Cover::Unknown(format!(
-            "marked for '{printed}' only, which is not in the table"
-        ))
+        Cover::Unknown(message!("covers-only-unknown", gas = printed))
     } else {
-        Cover::Yes(format!("marked for {printed}, the gas of the place"))
+        Cover::Yes(message!("covers-only-same", gas = printed))
     }
 }
 
@@ -100,17 +95,13 @@ fn without_letter(marking: &Marking, need: &Group) -> Cover {
         .map(|p| p.printed())
         .collect();
     if types.is_empty() {
-        Cover::Unknown(
-            "group II without a letter, and no type of protection that would need none".into(),
-        )
+        Cover::Unknown(message!("covers-no-letter-no-type"))
     } else if wanting.is_empty() {
-        Cover::Yes(format!(
-            "group II is complete for this type of protection and covers {need}"
-        ))
+        Cover::Yes(message!("covers-complete", need = need))
     } else {
-        Cover::Unknown(format!(
-            "group letter missing: type {} needs one",
-            wanting.join(", ")
+        Cover::Unknown(message!(
+            "covers-letter-missing",
+            types = wanting.join(", ")
         ))
     }
 }
@@ -122,8 +113,8 @@ pub(super) fn covers(case: &Case<'_>, marking: &Marking, need: &Group) -> Cover 
     }
     let Some(have) = gas_group(marking) else {
         return Cover::Unknown(match &marking.unknown_group {
-            Some(token) => format!("group {} does not exist", token.raw),
-            None => "no gas group can be read".to_owned(),
+            Some(token) => message!("group-does-not-exist", group = &token.raw),
+            None => message!("covers-no-group"),
         });
     };
     match have {
@@ -132,10 +123,10 @@ pub(super) fn covers(case: &Case<'_>, marking: &Marking, need: &Group) -> Cover 
             let gases = &case.place.gases;
             let Some(hydrogen) = gases.iter().find(|g| is_hydrogen(g)) else {
                 return Cover::No(if gases.is_empty() {
-                    "IIB+H2 does not cover all of IIC, and no gas is named".to_owned()
+                    message!("covers-h2-no-gas")
                 } else {
-                    let names: Vec<&str> = gases.iter().map(|g| g.name.as_str()).collect();
-                    format!("IIB+H2 covers hydrogen but not {}", names.join(", "))
+                    let names = gases.iter().map(|g| Message::verbatim(&g.name));
+                    message!("covers-h2-not", gases = Message::list(names, Joint::Comma))
                 });
             };
             let other = gases.iter().find(|gas| {
@@ -143,14 +134,16 @@ pub(super) fn covers(case: &Case<'_>, marking: &Marking, need: &Group) -> Cover 
                 !is_hydrogen(gas) && !matches!(group, Some(Group::IIA | Group::IIB))
             });
             match other {
-                Some(gas) => Cover::No(format!("IIB+H2 covers hydrogen but not {}", gas.name)),
-                None => Cover::Yes(format!("IIB+H2 covers {}", hydrogen.name)),
+                Some(gas) => Cover::No(message!("covers-h2-not", gases = &gas.name)),
+                None => Cover::Yes(message!("covers-h2", gas = &hydrogen.name)),
             }
         }
         _ if rank(have) == 0 => {
-            Cover::Unknown(format!("group {have} cannot be held against {need}"))
+            Cover::Unknown(message!("group-no-comparison", have = have, need = need))
         }
-        _ if rank(have) >= rank(need) => Cover::Yes(format!("group {have} covers {need}")),
-        _ => Cover::No(format!("group {have} does not cover {need}")),
+        _ if rank(have) >= rank(need) => {
+            Cover::Yes(message!("group-covers", have = have, need = need))
+        }
+        _ => Cover::No(message!("group-covers-not", have = have, need = need)),
     }
 }

@@ -3,6 +3,7 @@
 use super::limit::{Limit, limit};
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Group, Scheme};
+use crate::message;
 use crate::place::NamedSubstance;
 use crate::verdict::{Ground, Outcome};
 
@@ -37,7 +38,7 @@ impl Rule for DustClass {
         let (surface, words) = match &marking.dust_temperature {
             Some(t) => (
                 t.value.celsius,
-                format!("surface at most {} °C", t.value.celsius),
+                message!("surface-at-most", celsius = t.value.celsius),
             ),
             None => match limit(case, marking) {
                 Limit::Fixed(s) => (s.celsius, s.words),
@@ -57,11 +58,10 @@ impl Rule for DustClass {
             } else {
                 Outcome::Suitable
             };
-            let detail =
-                format!("{words}; Class III permits 165 °C, or 120 °C where overload is possible");
+            let detail = message!("dust-class-three", surface = words);
             let ground = case.ground(self, outcome, detail);
             grounds.push(if outcome == Outcome::Conditional {
-                ground.next("Make sure that the item cannot be overloaded.")
+                ground.next(message!("next-no-overload"))
             } else {
                 ground
             });
@@ -79,14 +79,12 @@ impl Rule for DustClass {
             };
             if organic {
                 let passes = surface <= ORGANIC_C;
-                let detail = format!(
-                    "{words} is {} 165 °C, the most for organic dust that may carbonise",
-                    if passes { "within" } else { "above" }
-                );
-                let outcome = if passes {
-                    Outcome::Suitable
+                let (outcome, detail) = if passes {
+                    let detail = message!("dust-class-organic-within", surface = &words);
+                    (Outcome::Suitable, detail)
                 } else {
-                    Outcome::Unsuitable
+                    let detail = message!("dust-class-organic-above", surface = &words);
+                    (Outcome::Unsuitable, detail)
                 };
                 grounds.push(case.ground(self, outcome, detail));
             }
@@ -106,13 +104,13 @@ impl Rule for DustClass {
                 .min_by(f64::total_cmp);
             for (name, field, given, from_table) in [
                 (
-                    "cloud",
+                    message!("dust-cloud"),
                     "cloud_ignition_c",
                     place.cloud_ignition_c,
                     table(|d| Some(d.cloud.low_c)),
                 ),
                 (
-                    "layer",
+                    message!("dust-layer"),
                     "layer_ignition_c",
                     place.layer_ignition_c,
                     table(|d| d.layer.map(|l| l.low_c)),
@@ -129,12 +127,12 @@ impl Rule for DustClass {
                                 case.ground(
                                     self,
                                     Outcome::Undecided,
-                                    format!(
-                                        "the ignition temperature of the dust {name} is not given"
-                                    ),
+                                    message!("dust-ignition-not-given", what = &name),
                                 )
-                                .next(format!(
-                                    "Give the ignition temperature of the dust {name} ({field})."
+                                .next(message!(
+                                    "next-give-dust-ignition",
+                                    what = name,
+                                    field = field
                                 )),
                             );
                         }
@@ -146,17 +144,24 @@ impl Rule for DustClass {
                     (true, true) => Outcome::Conditional,
                     (true, false) => Outcome::Suitable,
                 };
-                let origin = if given.is_some() {
-                    "as given"
+                let detail = if given.is_some() {
+                    message!(
+                        "dust-class-given",
+                        surface = &words,
+                        what = name,
+                        celsius = value
+                    )
                 } else {
-                    "lower end in tables"
+                    message!(
+                        "dust-class-table",
+                        surface = &words,
+                        what = name,
+                        celsius = value
+                    )
                 };
-                let detail = format!("{words}; the dust {name} ignites at {value} °C ({origin})");
                 let ground = case.ground(self, outcome, detail);
                 grounds.push(if rests_on_table {
-                    ground.next(format!(
-                        "Have the dust measured: only a laboratory value counts ({field})."
-                    ))
+                    ground.next(message!("next-measure-dust", field = field))
                 } else {
                     ground
                 });

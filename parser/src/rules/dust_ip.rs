@@ -4,6 +4,7 @@ use super::group::{letter_group, old_dust};
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Category, Epl, Group, Level, Marking, ProtectionType, Scheme};
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// For t, tD, DIP and EN 50281 plates the first IP digit is part of the protection itself;
 /// the harsher of marked group and group of the place counts.
@@ -25,7 +26,7 @@ fn place_group(case: &Case<'_>) -> Option<Group> {
 }
 
 /// First digit needed and for what.
-fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, String)> {
+fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, Message)> {
     let place = place_group(case);
     let marked = marking
         .group
@@ -40,9 +41,6 @@ fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, String)> {
         .own_protections()
         .find(|p| p.kind.value == ProtectionType::DustEnclosure);
     if let Some(t) = t {
-        let shown = group
-            .as_ref()
-            .map_or_else(|| "dust".to_owned(), |g| format!("group {g}"));
         let six = match (t.level.as_str(), &group) {
             ("b", Some(Group::IIIA)) | ("c", Some(Group::IIIA | Group::IIIB)) => false,
             // ta always; a level that cannot be read counts as the harshest.
@@ -50,7 +48,10 @@ fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, String)> {
         };
         return Some((
             if six { 6 } else { 5 },
-            format!("type {} with {shown}", t.printed()),
+            match &group {
+                Some(group) => message!("dust-ip-type-group", kind = t.printed(), group = group),
+                None => message!("dust-ip-type", kind = t.printed()),
+            },
         ));
     }
     let old = marking.own_protections().find(|p| {
@@ -67,15 +68,15 @@ fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, String)> {
         return None;
     }
     let what = old.map_or_else(
-        || "a category D plate".to_owned(),
-        crate::marking::Protection::printed,
+        || message!("dust-ip-category-plate"),
+        |old| message!("dust-ip-old-type", kind = old.printed()),
     );
     Some(if zone_22 && !conductive {
-        (5, format!("{what} in zone 22 with non-conductive dust"))
+        (5, message!("dust-ip-zone-22", what = what))
     } else if zone_22 {
-        (6, format!("{what} in zone 22 with conductive dust"))
+        (6, message!("dust-ip-zone-22-conductive", what = what))
     } else {
-        (6, format!("{what} in zones 20 and 21"))
+        (6, message!("dust-ip-zones-20-21", what = what))
     })
 }
 
@@ -107,20 +108,20 @@ impl Rule for DustIp {
             Some(first) if first >= need => case.ground(
                 self,
                 Outcome::Suitable,
-                format!("IP{first}X is enough for {why} (needs IP{need}X)"),
+                message!("dust-ip-enough", have = first, why = why, need = need),
             ),
             Some(first) => case.ground(
                 self,
                 Outcome::Unsuitable,
-                format!("IP{first}X is below IP{need}X, needed for {why}"),
+                message!("dust-ip-below", have = first, need = need, why = why),
             ),
             None => case
                 .ground(
                     self,
                     Outcome::Undecided,
-                    format!("no IP code is printed; IP{need}X is needed for {why}"),
+                    message!("dust-ip-none", need = need, why = why),
                 )
-                .next("Find the IP code in the certificate or the instructions."),
+                .next(message!("next-find-ip")),
         };
         grounds.push(ground.at(spans).using("IP needed", format!("IP{need}X")));
         // The old rule for conductive dust in zone 22 asks for category 2 besides.
@@ -136,10 +137,9 @@ impl Rule for DustIp {
             let mut ground = case.ground(
                 self,
                 Outcome::Unsuitable,
-                "category 3 D is not enough for conductive dust in zone 22 under the old rule"
-                    .to_owned(),
+                message!("dust-ip-category-three"),
             );
-            "EN 50281-1-2 (checked)".clone_into(&mut ground.source);
+            ground.source = "EN 50281-1-2 (checked)";
             grounds.push(ground.at(marking.atex.iter().map(|a| a.raw.span)));
         }
         grounds

@@ -5,6 +5,7 @@ use crate::marking::{Atmosphere, Marking, Protection, ProtectionType, Scheme};
 use crate::place::Place;
 use crate::substance::Dust;
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// Cloud: at most two thirds of its ignition temperature in °C. Layer of up to 5 mm: at most
 /// its ignition temperature less 75 K. Deeper layers are left to the certificate, since the
@@ -21,7 +22,7 @@ const ORDINARY_DEPTH: f64 = 5.0;
 /// An ignition temperature and where it comes from.
 struct Ignition {
     celsius: f64,
-    words: String,
+    words: Message,
     /// True if it rests on the table alone.
     table: bool,
 }
@@ -37,7 +38,7 @@ fn cloud(place: &Place) -> Option<Ignition> {
     if let Some(celsius) = place.cloud_ignition_c {
         return Some(Ignition {
             celsius,
-            words: format!("cloud ignition temperature {celsius} °C as given"),
+            words: message!("dust-cloud-given", celsius = celsius),
             table: false,
         });
     }
@@ -48,9 +49,12 @@ fn cloud(place: &Place) -> Option<Ignition> {
         .min_by(|a, b| a.cloud.low_c.total_cmp(&b.cloud.low_c))
         .map(|d| Ignition {
             celsius: d.cloud.low_c,
-            words: format!(
-                "{}: cloud {} to {} °C in tables ({}), the lower end used",
-                d.name, d.cloud.low_c, d.cloud.high_c, d.cloud.known
+            words: message!(
+                "dust-cloud-table",
+                dust = d.said(),
+                low = d.cloud.low_c,
+                high = d.cloud.high_c,
+                known = d.cloud.known.said()
             ),
             table: true,
         })
@@ -60,7 +64,7 @@ fn layer(place: &Place) -> Option<Ignition> {
     if let Some(celsius) = place.layer_ignition_c {
         return Some(Ignition {
             celsius,
-            words: format!("layer ignition temperature {celsius} °C as given"),
+            words: message!("dust-layer-given", celsius = celsius),
             table: false,
         });
     }
@@ -72,14 +76,23 @@ fn layer(place: &Place) -> Option<Ignition> {
         .min_by(|a, b| a.1.low_c.total_cmp(&b.1.low_c))
         .map(|(d, range)| Ignition {
             celsius: range.low_c,
-            words: format!(
-                "{}: 5 mm layer {} to {}{} °C in tables ({}), the lower end used",
-                d.name,
-                range.low_c,
-                if range.open { "above " } else { "" },
-                range.high_c,
-                range.known
-            ),
+            words: if range.open {
+                message!(
+                    "dust-layer-table-open",
+                    dust = d.said(),
+                    low = range.low_c,
+                    high = range.high_c,
+                    known = range.known.said()
+                )
+            } else {
+                message!(
+                    "dust-layer-table",
+                    dust = d.said(),
+                    low = range.low_c,
+                    high = range.high_c,
+                    known = range.known.said()
+                )
+            },
             table: true,
         })
 }
@@ -103,19 +116,33 @@ impl DustTemperatureRule {
                 case.ground(
                     self,
                     Outcome::Undecided,
-                    "the ignition temperature of the dust cloud is not given".to_owned(),
+                    message!("dust-ignition-not-given", what = message!("dust-cloud")),
                 )
-                .next("Give the ignition temperature of the dust cloud (cloud_ignition_c)."),
+                .next(message!(
+                    "next-give-dust-ignition",
+                    what = message!("dust-cloud"),
+                    field = "cloud_ignition_c"
+                )),
             );
         };
         // Three times the surface against twice the ignition temperature: no thirds in binary.
         let most = (ignition.celsius * 2.0 / 3.0).floor();
         let passes = surface * 3.0 <= ignition.celsius * 2.0;
-        let detail = format!(
-            "surface {surface} °C is {} the cloud limit of {most} °C (2/3; {})",
-            if passes { "within" } else { "above" },
-            ignition.words
-        );
+        let detail = if passes {
+            message!(
+                "dust-cloud-within",
+                surface = surface,
+                most = most,
+                ignition = ignition.words
+            )
+        } else {
+            message!(
+                "dust-cloud-above",
+                surface = surface,
+                most = most,
+                ignition = ignition.words
+            )
+        };
         Some(self.measured(case, passes, detail, ignition.table, "cloud_ignition_c"))
     }
 
@@ -124,7 +151,7 @@ impl DustTemperatureRule {
         &self,
         case: &Case<'_>,
         passes: bool,
-        detail: String,
+        detail: Message,
         table: bool,
         field: &str,
     ) -> Ground {
@@ -135,9 +162,7 @@ impl DustTemperatureRule {
         };
         let ground = case.ground(self, outcome, detail);
         if table {
-            ground.next(format!(
-                "Have the dust measured: only a laboratory value counts ({field})."
-            ))
+            ground.next(message!("next-measure-dust", field = field))
         } else {
             ground
         }
@@ -151,26 +176,25 @@ impl DustTemperatureRule {
             if let Some(ignition) = layer(place).filter(|i| surface > i.celsius - PRACTICE_B_MARGIN)
             {
                 let most = ignition.celsius - PRACTICE_B_MARGIN;
-                let detail = format!(
-                    "surface {surface} °C is above {most} °C, the most that a layer could allow \
-                     under practice B ({})",
-                    ignition.words
+                let detail = message!(
+                    "dust-practice-b-above",
+                    surface = surface,
+                    most = most,
+                    ignition = ignition.words
                 );
                 return vec![case.ground(self, Outcome::Unsuitable, detail)];
             }
-            let detail = "practice B needs the ignition temperature of a 12.5 mm layer, less 25 K"
-                .to_owned();
+            let detail = message!("dust-practice-b");
             return vec![
                 case.ground(self, Outcome::Undecided, detail)
-                    .next("Find the ignition temperature of a 12.5 mm layer of the dust."),
+                    .next(message!("next-find-thick-layer")),
             ];
         }
         if place.layer_melts {
-            let detail =
-                "the dust melts before its layer ignites (as given): the cloud decides".to_owned();
+            let detail = message!("dust-melts");
             return vec![
                 case.ground(self, Outcome::Conditional, detail)
-                    .next("Prove that the dust melts before it ignites."),
+                    .next(message!("next-prove-melts")),
             ];
         }
         let mut grounds = Vec::new();
@@ -180,15 +204,27 @@ impl DustTemperatureRule {
                 let most = ignition.celsius - LAYER_MARGIN;
                 let passes = surface <= most;
                 let deep = place.layer_mm.is_some_and(|d| d > ORDINARY_DEPTH);
-                let detail = format!(
-                    "surface {surface} °C is {} the 5 mm layer limit of {most} °C (less 75 K; {})",
-                    match (passes, deep) {
-                        (true, _) => "within",
-                        (false, true) => "already above",
-                        (false, false) => "above",
-                    },
-                    ignition.words
-                );
+                let words = &ignition.words;
+                let detail = match (passes, deep) {
+                    (true, _) => message!(
+                        "dust-layer-within",
+                        surface = surface,
+                        most = most,
+                        ignition = words
+                    ),
+                    (false, true) => message!(
+                        "dust-layer-already-above",
+                        surface = surface,
+                        most = most,
+                        ignition = words
+                    ),
+                    (false, false) => message!(
+                        "dust-layer-above",
+                        surface = surface,
+                        most = most,
+                        ignition = words
+                    ),
+                };
                 grounds.push(self.measured(
                     case,
                     passes,
@@ -202,11 +238,9 @@ impl DustTemperatureRule {
                 case.ground(
                     self,
                     Outcome::Undecided,
-                    "the ignition temperature of the dust layer is not given".to_owned(),
+                    message!("dust-ignition-not-given", what = message!("dust-layer")),
                 )
-                .next(
-                    "Give the ignition temperature of a 5 mm layer (layer_ignition_c), or 'melts'.",
-                ),
+                .next(message!("next-give-layer-ignition")),
             ),
         }
         let marked = marking
@@ -216,29 +250,21 @@ impl DustTemperatureRule {
         let deep = match (place.layer_mm, marked) {
             _ if permitted => None,
             (None, _) => Some((
-                "the depth of the dust layer is not given".to_owned(),
-                "Give the depth of the dust layer (layer_mm).".to_owned(),
+                message!("dust-depth-not-given"),
+                message!("next-give-depth"),
             )),
             (Some(depth), _) if depth <= ORDINARY_DEPTH => None,
             (Some(depth), Some(marked)) if depth > marked => Some((
-                format!("the layer of {depth} mm is deeper than the {marked} mm of the plate"),
-                "Keep the layer below the marked depth, or have the case assessed.".to_owned(),
+                message!("dust-deeper-than-marked", depth = depth, marked = marked),
+                message!("next-keep-layer-low"),
             )),
             (Some(depth), Some(marked)) => Some((
-                format!(
-                    "a layer of {depth} mm: the ignition temperature of a layer as deep as the \
-                     marked {marked} mm is needed"
-                ),
-                format!(
-                    "Have a {marked} mm layer measured and give the surface temperature that it \
-                     permits (max_surface_c)."
-                ),
+                message!("dust-marked-depth", depth = depth, marked = marked),
+                message!("next-measure-marked-depth", marked = marked),
             )),
             (Some(depth), None) => Some((
-                format!(
-                    "a layer of {depth} mm, over 5 mm, needs the reduction curve or a laboratory test"
-                ),
-                "Give the surface temperature that the layer permits (max_surface_c).".to_owned(),
+                message!("dust-thick-layer", depth = depth),
+                message!("next-give-permitted-surface"),
             )),
         };
         grounds.extend(
@@ -268,12 +294,8 @@ impl Rule for DustTemperatureRule {
         }
         let Some(read) = &marking.dust_temperature else {
             return vec![
-                case.ground(
-                    self,
-                    Outcome::Undecided,
-                    "no surface temperature for dust can be read".to_owned(),
-                )
-                .next("Take the surface temperature for dust from the certificate."),
+                case.ground(self, Outcome::Undecided, message!("dust-no-surface"))
+                    .next(message!("next-certificate-dust-surface")),
             ];
         };
         let surface = read.value.celsius;

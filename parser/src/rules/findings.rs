@@ -2,6 +2,7 @@
 
 use super::{Case, Rule, Scope};
 use crate::checks::Severity;
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// A critical finding in any string caps the whole plate at undecided; one to review caps its
@@ -41,17 +42,13 @@ impl Rule for Findings {
                     Severity::Review => Outcome::Conditional,
                     Severity::Critical => Outcome::Undecided,
                 };
-                let detail = if s.detail.is_empty() {
-                    s.check.to_owned()
-                } else {
-                    format!("{}: {}", s.check, s.detail)
-                };
+                let detail = s.said();
                 let mut ground = case
                     .ground(self, outcome, detail)
                     .at(s.spans.iter().copied())
-                    .next("Compare the plate with its certificate, character by character.");
+                    .next(message!("next-compare-certificate"));
                 ground.marking = s.marking;
-                s.source.clone_into(&mut ground.source);
+                ground.source = s.source;
                 Some(ground)
             })
             .collect()

@@ -5,6 +5,7 @@ use super::{Case, Rule};
 use crate::marking::Atmosphere;
 use crate::place::Place;
 use crate::verdict::{Ground, Outcome};
+use crate::{Joint, Message, message};
 
 /// Strictly below: a 200 °C class fails at an ignition temperature of 200 °C. The NEC lets a
 /// Class I T code equal it; the stricter rule is kept there too.
@@ -14,7 +15,7 @@ pub(super) struct GasTemperature;
 struct Ignition {
     celsius: f64,
     /// `ethanol ignites at 363 °C (NFPA 497:2008)`.
-    words: String,
+    words: Message,
     /// True if the user gave it.
     own: bool,
 }
@@ -25,13 +26,12 @@ fn ignitions(place: &Place) -> (Vec<Ignition>, Vec<String>) {
     let mut known = Vec::new();
     let mut unknown = Vec::new();
     if let Some(celsius) = place.ignition_c {
-        let what = match place.gases.as_slice() {
-            [gas] => gas.name.as_str(),
-            _ => "the gas",
-        };
         known.push(Ignition {
             celsius,
-            words: format!("{what} ignites at {celsius} °C (as given)"),
+            words: match place.gases.as_slice() {
+                [gas] => message!("ignites-given", gas = &gas.name, celsius = celsius),
+                _ => message!("ignites-given-unnamed", celsius = celsius),
+            },
             own: true,
         });
     }
@@ -41,22 +41,23 @@ fn ignitions(place: &Place) -> (Vec<Ignition>, Vec<String>) {
             .and_then(|g| g.lowest_ignition().map(|v| (g, v)));
         match value {
             Some((gas, value)) => {
-                let others: Vec<String> = gas
+                let others: Vec<Message> = gas
                     .ignition_c
                     .iter()
                     .filter(|v| (v.value - value.value).abs() > f64::EPSILON)
-                    .map(|v| format!("{} °C in {}", v.value, v.source))
+                    .map(|v| message!("value-in-table", celsius = v.value, table = v.source))
                     .collect();
-                let others = if others.is_empty() {
-                    String::new()
-                } else {
-                    format!("; {}", others.join(", "))
-                };
+                let mut tables = vec![Message::verbatim(value.source)];
+                if !others.is_empty() {
+                    tables.push(Message::list(others, Joint::Comma));
+                }
                 known.push(Ignition {
                     celsius: value.value,
-                    words: format!(
-                        "{} ignites at {} °C ({}{others})",
-                        gas.name, value.value, value.source
+                    words: message!(
+                        "ignites-in-tables",
+                        gas = gas.said(),
+                        celsius = value.value,
+                        tables = Message::list(tables, Joint::Semicolon)
                     ),
                     own: false,
                 });
@@ -77,40 +78,39 @@ impl GasTemperature {
             Limit::Fixed(surface) => (Outcome::Unsuitable, surface.words.clone()),
             Limit::Between { worst, .. } if worst.celsius < celsius => (
                 Outcome::Suitable,
-                format!("even the hottest class of the range, {}", worst.words),
+                message!("temperature-even-hottest", surface = &worst.words),
             ),
             Limit::Between { best, .. } if best.celsius >= celsius => (
                 Outcome::Unsuitable,
-                format!("even the coldest class of the range, {}", best.words),
+                message!("temperature-even-coldest", surface = &best.words),
             ),
             Limit::Between { worst, best } => (
                 Outcome::Undecided,
-                format!(
-                    "the class must be taken from the certificate: {} fails, {} passes",
-                    worst.words, best.words
+                message!(
+                    "temperature-from-certificate",
+                    worst = &worst.words,
+                    best = &best.words
                 ),
             ),
             Limit::Unknown(why) => (Outcome::Undecided, why.clone()),
         };
-        let relation = if outcome == Outcome::Unsuitable {
-            ", not below"
-        } else {
-            ";"
-        };
         let detail = match outcome {
-            Outcome::Unsuitable => format!(
-                "{words}{relation} the ignition temperature: {}",
-                ignition.words
+            Outcome::Unsuitable => message!(
+                "temperature-not-below",
+                surface = words,
+                ignition = &ignition.words
             ),
-            _ => format!("{words}{relation} {}", ignition.words),
+            _ => message!(
+                "temperature-against",
+                surface = words,
+                ignition = &ignition.words
+            ),
         };
         let ground = case
             .ground(self, outcome, detail)
             .using("ignition temperature", format!("{celsius} °C"));
         match outcome {
-            Outcome::Undecided => {
-                ground.next("Take the temperature class for this place from the certificate.")
-            }
+            Outcome::Undecided => ground.next(message!("next-certificate-class")),
             _ => ground,
         }
     }
@@ -147,16 +147,15 @@ impl Rule for GasTemperature {
                 let by_table = self.against(case, &limit, table);
                 if by_table.outcome < ground.outcome && table.celsius < own.celsius {
                     ground.outcome = Outcome::Conditional.min(ground.outcome);
-                    ground.detail = format!(
-                        "{}, but only by the value given: in the table {}",
-                        ground.detail, table.words
+                    ground.detail = message!(
+                        "only-by-value-given",
+                        ground = ground.detail,
+                        table = &table.words
                     );
-                    ground.next = Some(format!(
-                        "Prove the ignition temperature of {} °C that was given.",
-                        own.celsius
-                    ));
+                    ground.next = Some(message!("next-prove-ignition", celsius = own.celsius));
                 } else {
-                    ground.detail = format!("{} (in the table {})", ground.detail, table.words);
+                    ground.detail =
+                        message!("beside-table", ground = ground.detail, table = &table.words);
                 }
             }
             grounds.push(ground);
@@ -169,21 +168,15 @@ impl Rule for GasTemperature {
                         case.ground(
                             self,
                             Outcome::Undecided,
-                            format!("the ignition temperature of {name} is not known"),
+                            message!("ignition-not-known", gas = name),
                         )
-                        .next(format!(
-                            "Give the ignition temperature of {name} (ignition_c)."
-                        )),
+                        .next(message!("next-give-ignition", gas = name)),
                     );
                 }
                 if known.is_empty() && unknown.is_empty() {
                     grounds.push(
-                        case.ground(
-                            self,
-                            Outcome::Undecided,
-                            "the ignition temperature of the gas is not given".to_owned(),
-                        )
-                        .next("Name the gas (gas) or give its ignition temperature (ignition_c)."),
+                        case.ground(self, Outcome::Undecided, message!("ignition-not-given"))
+                            .next(message!("next-name-gas-or-ignition")),
                     );
                 }
             }

@@ -4,6 +4,7 @@ use super::covers::{Cover, covers, gas_group, rank};
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Group, Marking, Scheme};
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// IIC covers IIB covers IIA; IIIC covers IIIB covers IIIA; group I covers neither.
 pub(super) struct EquipmentGroup;
@@ -11,8 +12,8 @@ pub(super) struct EquipmentGroup;
 /// A group that is needed and who says so.
 struct Need {
     group: Group,
-    /// `ethanol is IIB (G, E, R; IIA before 2010; checked)` or `group IIB (as given)`.
-    words: String,
+    /// `ethanol is IIB (IIA before 2010; checked)`.
+    words: Message,
 }
 
 fn spans(marking: &Marking) -> Vec<crate::Span> {
@@ -26,14 +27,18 @@ fn spans(marking: &Marking) -> Vec<crate::Span> {
 }
 
 impl EquipmentGroup {
-    fn answer(&self, case: &Case<'_>, marking: &Marking, cover: Cover, why: &str) -> Ground {
+    fn answer(&self, case: &Case<'_>, marking: &Marking, cover: Cover, why: &Message) -> Ground {
         let (outcome, words) = match cover {
             Cover::Yes(words) => (Outcome::Suitable, words),
             Cover::No(words) => (Outcome::Unsuitable, words),
             Cover::Unknown(words) => (Outcome::Undecided, words),
         };
         let ground = case
-            .ground(self, outcome, format!("{words}; {why}"))
+            .ground(
+                self,
+                outcome,
+                message!("group-because", cover = words, why = why),
+            )
             .at(spans(marking))
             .using("needed", why)
             .using(
@@ -44,7 +49,7 @@ impl EquipmentGroup {
                     .map_or_else(|| "none".to_owned(), |g| g.value.to_string()),
             );
         match outcome {
-            Outcome::Undecided => ground.next("Take the equipment group from the certificate."),
+            Outcome::Undecided => ground.next(message!("next-certificate-group")),
             _ => ground,
         }
     }
@@ -59,14 +64,19 @@ impl EquipmentGroup {
             {
                 Some((gas, fact)) => table.push(Need {
                     group: fact.group.clone(),
-                    words: format!("{} is {} ({})", gas.name, fact.group, fact.known_as()),
+                    words: message!(
+                        "group-of-gas",
+                        gas = gas.said(),
+                        group = &fact.group,
+                        known = fact.known_as()
+                    ),
                 }),
                 None => unknown.push(&named.name),
             }
         }
         table.sort_by_key(|need| std::cmp::Reverse(rank(&need.group)));
         if let Some(group) = &case.place.gas_group {
-            let words = format!("the place needs {group} (as given)");
+            let words = message!("group-place-needs", group = group);
             let mut ground = self.answer(case, marking, covers(case, marking, group), &words);
             // A weaker group than the table's: judged with both, and said so.
             if let Some(strict) = table.first().filter(|n| rank(&n.group) != rank(group)) {
@@ -81,15 +91,18 @@ impl EquipmentGroup {
                     && by_table.outcome < Outcome::Suitable
                 {
                     ground.outcome = Outcome::Conditional;
-                    ground.detail = format!(
-                        "{}, but only with the group given: in the table {}",
-                        ground.detail, strict.words
+                    ground.detail = message!(
+                        "only-with-group-given",
+                        ground = ground.detail,
+                        table = &strict.words
                     );
-                    ground.next = Some(format!(
-                        "Prove that group {group} holds for the gas of the place."
-                    ));
+                    ground.next = Some(message!("next-prove-gas-group", group = group));
                 } else {
-                    ground.detail = format!("{} (in the table {})", ground.detail, strict.words);
+                    ground.detail = message!(
+                        "beside-table",
+                        ground = ground.detail,
+                        table = &strict.words
+                    );
                 }
             }
             return vec![ground];
@@ -110,21 +123,17 @@ impl EquipmentGroup {
                 .ground(
                     self,
                     Outcome::Undecided,
-                    format!("the equipment group of {name} is not known"),
+                    message!("group-not-known", gas = *name),
                 )
                 .at(spans(marking))
-                .next(format!("Give the equipment group of {name} (gas_group)."));
+                .next(message!("next-give-group-of", gas = *name));
             grounds.push(ground);
         }
         if grounds.is_empty() {
             grounds.push(
-                case.ground(
-                    self,
-                    Outcome::Undecided,
-                    "the gas group of the place is not given".to_owned(),
-                )
-                .at(spans(marking))
-                .next("Name the gas (gas) or give its group (gas_group)."),
+                case.ground(self, Outcome::Undecided, message!("gas-group-not-given"))
+                    .at(spans(marking))
+                    .next(message!("next-name-gas-or-group")),
             );
         }
         grounds
@@ -138,15 +147,23 @@ impl EquipmentGroup {
                 return vec![
                     case.ground(self, Outcome::Undecided, why)
                         .at(spans(marking))
-                        .next("Take the dust group from the certificate."),
+                        .next(message!("next-certificate-dust-group")),
                 ];
             }
         };
         let covers = |need: &Group| {
             if have.group >= *need {
-                Cover::Yes(format!("{} covers {need}", have.words))
+                Cover::Yes(message!(
+                    "dust-group-covers",
+                    have = &have.words,
+                    need = need
+                ))
             } else {
-                Cover::No(format!("{} does not cover {need}", have.words))
+                Cover::No(message!(
+                    "dust-group-covers-not",
+                    have = &have.words,
+                    need = need
+                ))
             }
         };
         let strict = case
@@ -156,12 +173,16 @@ impl EquipmentGroup {
             .filter_map(crate::place::NamedSubstance::dust)
             .max_by(|a, b| a.group.cmp(&b.group));
         let table_words = strict.map(|d| {
-            let note = if d.group_note.is_empty() {
-                String::new()
+            if d.group_note.is_empty() {
+                message!("group-of-dust", dust = d.said(), group = &d.group)
             } else {
-                format!(" {}", d.group_note)
-            };
-            format!("{} is {}{note} in the table", d.name, d.group)
+                message!(
+                    "group-of-dust-note",
+                    dust = d.said(),
+                    group = &d.group,
+                    note = crate::substance::remark(d.group_note)
+                )
+            }
         });
         if let Some(group) = &case.place.dust_group {
             let needs = match group {
@@ -173,7 +194,7 @@ impl EquipmentGroup {
                 case,
                 marking,
                 covers(&need),
-                &format!("the place needs {group} (as given)"),
+                &message!("group-place-needs", group = group),
             );
             if let (Some(dust), Some(words)) = (strict, table_words)
                 && dust.group != need
@@ -185,19 +206,21 @@ impl EquipmentGroup {
                     && matches!(covers(&dust.group), Cover::No(_))
                 {
                     ground.outcome = Outcome::Conditional;
-                    ground.detail =
-                        format!("{}, but only with the group given: {words}", ground.detail);
-                    ground.next = Some(format!(
-                        "Prove that group {group} holds for the dust of the place."
-                    ));
+                    ground.detail = message!(
+                        "only-with-dust-group-given",
+                        ground = ground.detail,
+                        table = words
+                    );
+                    ground.next = Some(message!("next-prove-dust-group", group = group));
                 } else {
-                    ground.detail = format!("{} ({words})", ground.detail);
+                    ground.detail =
+                        message!("beside-dust-table", ground = ground.detail, table = words);
                 }
             }
             return vec![ground];
         }
         if have.group == Group::IIIC {
-            let detail = format!("{} covers every dust", have.words);
+            let detail = message!("dust-group-covers-every", have = have.words);
             return vec![
                 case.ground(self, Outcome::Suitable, detail)
                     .at(spans(marking)),
@@ -209,19 +232,14 @@ impl EquipmentGroup {
                 let mut ground = self.answer(case, marking, covers(&dust.group), &words);
                 if ground.outcome == Outcome::Suitable {
                     ground.outcome = Outcome::Conditional;
-                    ground.next =
-                        Some("Have the dust measured and give its group (dust_group).".into());
+                    ground.next = Some(message!("next-measure-dust-group"));
                 }
                 vec![ground]
             }
             _ => vec![
-                case.ground(
-                    self,
-                    Outcome::Undecided,
-                    "the dust group of the place is not given".to_owned(),
-                )
-                .at(spans(marking))
-                .next("Name the dust (dust) or give its group (dust_group)."),
+                case.ground(self, Outcome::Undecided, message!("dust-group-not-given"))
+                    .at(spans(marking))
+                    .next(message!("next-name-dust-or-group")),
             ],
         }
     }
@@ -234,29 +252,18 @@ impl EquipmentGroup {
             .chain(&marking.second_group)
             .collect();
         if !groups.contains(&&Group::I) {
-            let shown = groups
-                .first()
-                .map_or_else(|| "no group".to_owned(), |g| format!("group {g}"));
-            let (outcome, detail) = if groups.is_empty() {
-                (
-                    Outcome::Undecided,
-                    "no group can be read; mines need group I".to_owned(),
-                )
-            } else {
-                (
+            let (outcome, detail) = match groups.first() {
+                None => (Outcome::Undecided, message!("group-mine-none")),
+                Some(group) => (
                     Outcome::Unsuitable,
-                    format!("{shown} is not for mines, which need group I"),
-                )
+                    message!("group-mine-not", group = *group),
+                ),
             };
             return vec![case.ground(self, outcome, detail).at(spans(marking))];
         }
         let mut grounds = vec![
-            case.ground(
-                self,
-                Outcome::Suitable,
-                "group I is for mines with firedamp".to_owned(),
-            )
-            .at(spans(marking)),
+            case.ground(self, Outcome::Suitable, message!("group-mine"))
+                .at(spans(marking)),
         ];
         // Another gas than firedamp asks for group II as well.
         let other = case
@@ -274,13 +281,8 @@ impl EquipmentGroup {
                 grounds.extend(self.gas(case, marking));
             } else {
                 grounds.push(
-                    case.ground(
-                        self,
-                        Outcome::Undecided,
-                        "group I covers firedamp; for another gas group II must be marked as well"
-                            .to_owned(),
-                    )
-                    .at(spans(marking)),
+                    case.ground(self, Outcome::Undecided, message!("group-mine-other-gas"))
+                        .at(spans(marking)),
                 );
             }
         }
@@ -298,7 +300,7 @@ pub(super) fn letter_group(letter: char) -> Group {
 
 pub(super) struct DustGroup {
     pub(super) group: Group,
-    words: String,
+    words: Message,
 }
 
 /// True for plates of the old dust practice: tD, DIP and the like, or a category D line alone.
@@ -311,7 +313,7 @@ pub(super) fn old_dust(marking: &Marking) -> bool {
 }
 
 /// The dust group of a marking; on old plates by IP. The error says why it cannot be told.
-pub(super) fn dust_group(case: &Case<'_>, marking: &Marking) -> Result<DustGroup, String> {
+pub(super) fn dust_group(case: &Case<'_>, marking: &Marking) -> Result<DustGroup, Message> {
     let printed = marking
         .group
         .iter()
@@ -322,7 +324,7 @@ pub(super) fn dust_group(case: &Case<'_>, marking: &Marking) -> Result<DustGroup
         Some(group @ (Group::IIIA | Group::IIIB | Group::IIIC)) => {
             return Ok(DustGroup {
                 group: group.clone(),
-                words: format!("group {group}"),
+                words: message!("dust-group", group = group),
             });
         }
         Some(Group::American(letters)) => {
@@ -335,37 +337,31 @@ pub(super) fn dust_group(case: &Case<'_>, marking: &Marking) -> Result<DustGroup
                 .unwrap_or(Group::IIIA);
             return Ok(DustGroup {
                 group,
-                words: format!("group {}", shown.join(",")),
+                words: message!("dust-group", group = shown.join(",")),
             });
         }
         Some(other) => {
-            return Err(format!(
-                "group {other}: the letter of the dust group is missing"
-            ));
+            return Err(message!("dust-group-no-letter", group = other));
         }
         None => {}
     }
     if let Some(token) = &marking.unknown_group {
-        return Err(format!("group {} does not exist", token.raw));
+        return Err(message!("group-does-not-exist", group = &token.raw));
     }
     if !old_dust(marking) {
-        return Err("no dust group can be read".to_owned());
+        return Err(message!("dust-group-none"));
     }
     match case.plate.ip.as_ref().and_then(|ip| ip.value.best_first()) {
         Some(6) => Ok(DustGroup {
             group: Group::IIIC,
-            words: "old dust plate: IP6X counts as group IIIC and".to_owned(),
+            words: message!("dust-group-by-ip6"),
         }),
         Some(5) => Ok(DustGroup {
             group: Group::IIIB,
-            words: "old dust plate: IP5X counts as group IIIB and".to_owned(),
+            words: message!("dust-group-by-ip5"),
         }),
-        Some(first) => Err(format!(
-            "old dust plate without a group, and IP{first}X stands for none"
-        )),
-        None => {
-            Err("old dust plate without a group, and no IP code that stands for one".to_owned())
-        }
+        Some(first) => Err(message!("dust-group-other-ip", first = first)),
+        None => Err(message!("dust-group-no-ip")),
     }
 }
 
@@ -393,7 +389,7 @@ impl Rule for EquipmentGroup {
             return vec![case.ground(
                 self,
                 Outcome::Undecided,
-                "a group letter A to D was given without a class and division".to_owned(),
+                message!("group-letter-without-class"),
             )];
         }
         match atmosphere {

@@ -2,6 +2,7 @@
 
 use super::{Case, Rule, Scope};
 use crate::marking::Atmosphere;
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// Each is judged with its own marking; the mixture may ignite more easily than either.
@@ -26,12 +27,10 @@ impl Rule for GasAndDust {
         if !(present.contains(&Atmosphere::Gas) && present.contains(&Atmosphere::Dust)) {
             return Vec::new();
         }
-        let detail = "gas and dust together: a mixture of both may ignite more easily than \
-                      either alone and must be assessed"
-            .to_owned();
+        let detail = message!("hybrid-mixture");
         vec![
             case.ground(self, Outcome::Conditional, detail)
-                .next("Have the mixture of gas and dust assessed."),
+                .next(message!("next-assess-mixture")),
         ]
     }
 }

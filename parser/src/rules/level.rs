@@ -4,14 +4,15 @@ use super::{Case, Rule};
 use crate::marking::{Atmosphere, Epl, Level, Marking, Scheme};
 use crate::place::Place;
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// The weaker of printed EPL, type of protection and category against what the zone needs.
 pub(super) struct LevelOfProtection;
 
 /// EPL that the place needs for an atmosphere and what sets it; none where nothing does.
-pub(super) fn needed(place: &Place, atmosphere: Atmosphere) -> Option<(Epl, String)> {
+pub(super) fn needed(place: &Place, atmosphere: Atmosphere) -> Option<(Epl, Message)> {
     if let Some(epl) = place.epl.filter(|epl| epl.atmosphere == atmosphere) {
-        return Some((epl, "the risk assessment".to_owned()));
+        return Some((epl, message!("place-risk-assessment")));
     }
     let zone = place.zone_of(atmosphere)?;
     zone.least_epl().map(|epl| (epl, zone.words()))
@@ -48,7 +49,7 @@ fn sides(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Vec<Epl>
 
 /// A printed fact that denies the atmosphere altogether, so that the weaker reading of the
 /// plate has no level there.
-fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<String> {
+fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<Message> {
     let letter = match atmosphere {
         Atmosphere::Gas => "G",
         Atmosphere::Dust => "D",
@@ -63,17 +64,15 @@ fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<
             }
         };
         if !for_it {
-            return Some(format!(
-                "the category line '{}' is not for it",
-                atex.raw.value
-            ));
+            return Some(message!("level-denied-line", line = &atex.raw.value));
         }
     }
     if !marking.epl.is_empty() && marking.epl.iter().all(|e| e.value.atmosphere != atmosphere) {
         let printed: Vec<String> = marking.epl.iter().map(|e| e.value.to_string()).collect();
-        return Some(format!(
-            "EPL {} is not for it ({letter} is)",
-            printed.join("/")
+        return Some(message!(
+            "level-denied-epl",
+            epl = printed.join("/"),
+            letter = letter
         ));
     }
     if case.suspected("type of protection does not fit atmosphere")
@@ -83,21 +82,21 @@ fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<
             .own_protections()
             .map(crate::marking::Protection::printed)
             .collect();
-        return Some(format!("type {} is not for it", types.join(" ")));
+        return Some(message!("level-denied-type", types = types.join(" ")));
     }
     None
 }
 
 /// Where a level comes from, in words: `EPL Gb`, `type nA (EPL Gc)`, `category 2 (EPL Gb)`.
-fn origin(case: &Case<'_>, marking: &Marking, have: Epl) -> String {
+fn origin(case: &Case<'_>, marking: &Marking, have: Epl) -> Message {
     if marking.epl.iter().any(|e| e.value == have) {
-        return format!("EPL {have}");
+        return message!("origin-epl", epl = have);
     }
     if case.suspected("da outside gas sensor use") {
-        return format!("da outside a gas sensor, which counts as db (EPL {have}),");
+        return message!("origin-da", epl = have);
     }
     if let Some(p) = marking.own_protections().find(|p| p.epl == Some(have)) {
-        return format!("type {} (EPL {have})", p.printed());
+        return message!("origin-type", kind = p.printed(), epl = have);
     }
     if let Some(atex) = &marking.atex
         && let Some(category) = atex
@@ -105,9 +104,9 @@ fn origin(case: &Case<'_>, marking: &Marking, have: Epl) -> String {
             .iter()
             .find(|c| c.level() == have.level)
     {
-        return format!("category {category} (EPL {have})");
+        return message!("origin-category", category = category, epl = have);
     }
-    format!("EPL {have}")
+    message!("origin-epl", epl = have)
 }
 
 impl Rule for LevelOfProtection {
@@ -135,22 +134,23 @@ impl Rule for LevelOfProtection {
             .chain(marking.own_protections().map(|p| p.kind.span))
             .chain(marking.atex.iter().map(|a| a.raw.span))
             .collect::<Vec<_>>();
-        let answer = |outcome, detail: String| case.ground(self, outcome, detail).at(spans.clone());
+        let answer =
+            |outcome, detail: Message| case.ground(self, outcome, detail).at(spans.clone());
         let Some((need, why)) = needed(case.place, atmosphere) else {
-            let what = if atmosphere == Atmosphere::Dust {
-                "dust"
-            } else {
-                "gas"
-            };
-            return vec![
-                answer(
-                    Outcome::Undecided,
-                    format!("the {what} zone of the place is not given"),
+            let (detail, next) = if atmosphere == Atmosphere::Dust {
+                (
+                    message!("level-no-dust-zone"),
+                    message!("next-give-dust-zone"),
                 )
-                .next(format!("Give the {what} zone of the place (zone).")),
-            ];
+            } else {
+                (
+                    message!("level-no-gas-zone"),
+                    message!("next-give-gas-zone"),
+                )
+            };
+            return vec![answer(Outcome::Undecided, detail).next(next)];
         };
-        let answer = |outcome, detail: String| {
+        let answer = |outcome, detail: Message| {
             answer(outcome, detail)
                 .using("EPL needed", need)
                 .using("set by", &why)
@@ -158,7 +158,7 @@ impl Rule for LevelOfProtection {
         if let Some(reason) = denied(case, marking, atmosphere) {
             return vec![answer(
                 Outcome::Unsuitable,
-                format!("the weaker reading has no level for {why}: {reason}"),
+                message!("level-denied", place = &why, reason = reason),
             )];
         }
         let sides = sides(case, marking, atmosphere);
@@ -166,12 +166,9 @@ impl Rule for LevelOfProtection {
             return vec![
                 answer(
                     Outcome::Undecided,
-                    format!(
-                        "the level of '{}' cannot be told from the plate",
-                        marking.text
-                    ),
+                    message!("level-unknown", marking = &marking.text),
                 )
-                .next("Take the level of protection from the certificate."),
+                .next(message!("next-certificate-level")),
             ];
         };
         // A wall to another atmosphere or to no hazard has one side only in this one.
@@ -184,28 +181,32 @@ impl Rule for LevelOfProtection {
         let ground = if weak.covers(need) && !one_sided {
             answer(
                 Outcome::Suitable,
-                format!(
-                    "{} is enough for {why} (needs {need})",
-                    origin(case, marking, weak)
+                message!(
+                    "level-enough",
+                    have = origin(case, marking, weak),
+                    place = &why,
+                    need = need
                 ),
             )
         } else if strong.covers(need) {
             let rest = if one_sided {
-                "the other side must face what it is marked for".to_owned()
+                message!("level-wall-other")
             } else {
-                format!("the {weak} side must be in a lesser zone")
+                message!("level-wall-weak", epl = weak)
             };
             answer(
                 Outcome::Conditional,
-                format!("boundary wall: only the {strong} side may be in {why}, {rest}"),
+                message!("level-wall", epl = strong, place = &why, rest = rest),
             )
-            .next("Mount the item in the wall with the right side to each zone.")
+            .next(message!("next-mount-in-wall"))
         } else {
             answer(
                 Outcome::Unsuitable,
-                format!(
-                    "{} is not enough for {why}, which needs {need}",
-                    origin(case, marking, strong)
+                message!(
+                    "level-not-enough",
+                    have = origin(case, marking, strong),
+                    place = &why,
+                    need = need
                 ),
             )
         };

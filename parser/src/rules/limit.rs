@@ -1,7 +1,8 @@
 //! The highest surface temperature that a gas marking stands for, at the ambient of the place.
 
-use super::{Case, signed};
+use super::Case;
 use crate::marking::{Ambient, Marking, Scheme, TClass, Temperature};
+use crate::{Message, message, signed};
 
 /// One temperature and how it is written on the plate.
 #[derive(Debug, Clone, PartialEq)]
@@ -9,7 +10,7 @@ pub(super) struct Surface {
     /// °C.
     pub(super) celsius: f64,
     /// `T4: at most 135 °C`.
-    pub(super) words: String,
+    pub(super) words: Message,
 }
 
 /// What can be said of the surface temperature.
@@ -25,7 +26,7 @@ pub(super) enum Limit {
         best: Surface,
     },
     /// It cannot be told, and why.
-    Unknown(String),
+    Unknown(Message),
 }
 
 /// Limit of a class. A North American subdivision on a marking of another scheme may be a
@@ -53,7 +54,7 @@ fn of_class(marking: &Marking, class: TClass) -> Surface {
     let celsius = class_limit(marking, class);
     Surface {
         celsius,
-        words: format!("{class}: at most {celsius} °C"),
+        words: message!("limit-class", class = class, celsius = celsius),
     }
 }
 
@@ -61,11 +62,11 @@ fn of_class(marking: &Marking, class: TClass) -> Surface {
 pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
     let Some(read) = &marking.temperature else {
         return Limit::Unknown(match (&marking.unknown_class, marking.class_celsius) {
-            (Some(class), _) => format!("temperature class {} does not exist", class.raw),
+            (Some(class), _) => message!("limit-no-such-class", class = &class.raw),
             (None, Some(celsius)) => {
-                format!("temperature class and surface temperature ({celsius} °C) disagree")
+                message!("limit-disagree", celsius = celsius)
             }
-            (None, None) => "no temperature class can be read".to_owned(),
+            (None, None) => message!("limit-no-class"),
         });
     };
     match &read.value {
@@ -75,7 +76,7 @@ pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
             if let Some(celsius) = marking.class_celsius.filter(|c| *c > surface.celsius) {
                 surface = Surface {
                     celsius,
-                    words: format!("{class} with {celsius} °C printed beside it"),
+                    words: message!("limit-beside", class = class, celsius = celsius),
                 };
             }
             Limit::Fixed(surface)
@@ -93,7 +94,7 @@ pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
         }
         Temperature::MaxSurface { celsius, .. } => Limit::Fixed(Surface {
             celsius: *celsius,
-            words: format!("surface at most {celsius} °C"),
+            words: message!("surface-at-most", celsius = *celsius),
         }),
         Temperature::ByAmbient(classes) => {
             let high_c = case.place.ambient.unwrap_or(Ambient::DEFAULT).high_c;
@@ -104,12 +105,16 @@ pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
                 .min_by(|a, b| a.celsius.total_cmp(&b.celsius));
             match holding {
                 Some(surface) => Limit::Fixed(Surface {
-                    words: format!("at ambient {} {}", signed(high_c), surface.words),
+                    words: message!(
+                        "limit-at-ambient",
+                        high = signed(high_c),
+                        surface = surface.words
+                    ),
                     celsius: surface.celsius,
                 }),
-                None => Limit::Unknown(format!(
-                    "no class is printed for an ambient of {}",
-                    signed(high_c)
+                None => Limit::Unknown(message!(
+                    "limit-no-class-for-ambient",
+                    high = signed(high_c)
                 )),
             }
         }

@@ -4,6 +4,7 @@ use super::limit::{Limit, limit};
 use super::{Case, Rule};
 use crate::marking::Atmosphere;
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// A demand of the site: equal is enough.
 pub(super) struct PermittedTemperature;
@@ -23,19 +24,19 @@ impl Rule for PermittedTemperature {
         let Some(marking) = case.marking() else {
             return Vec::new();
         };
-        let mut asked: Vec<(f64, String)> = Vec::new();
+        let mut asked: Vec<(f64, Message)> = Vec::new();
         if case.atmosphere == Some(Atmosphere::Gas)
             && let Some(class) = case.place.t_class
         {
             asked.push((
                 class.limit_c(),
-                format!("{class} (at most {} °C)", class.limit_c()),
+                message!("permitted-class", class = class, celsius = class.limit_c()),
             ));
         }
         if let Some(celsius) = case.place.max_surface_c
             && case.atmosphere != Some(Atmosphere::Mine)
         {
-            asked.push((celsius, format!("at most {celsius} °C")));
+            asked.push((celsius, message!("permitted-celsius", celsius = celsius)));
         }
         let mut grounds = Vec::new();
         for (most, words) in asked {
@@ -43,15 +44,13 @@ impl Rule for PermittedTemperature {
                 match &marking.dust_temperature {
                     Some(t) => Limit::Fixed(super::limit::Surface {
                         celsius: t.value.celsius,
-                        words: format!("surface at most {} °C", t.value.celsius),
+                        words: message!("surface-at-most", celsius = t.value.celsius),
                     }),
                     // Class II plates carry a T code.
                     None if marking.scheme == crate::marking::Scheme::NecDivision => {
                         limit(case, marking)
                     }
-                    None => {
-                        Limit::Unknown("no surface temperature for dust can be read".to_owned())
-                    }
+                    None => Limit::Unknown(message!("dust-no-surface")),
                 }
             } else {
                 limit(case, marking)
@@ -67,13 +66,19 @@ impl Rule for PermittedTemperature {
                 }
                 Limit::Between { worst, best } => (
                     Outcome::Undecided,
-                    format!("{} fails, {} passes", worst.words, best.words),
+                    message!(
+                        "permitted-fails-passes",
+                        worst = worst.words,
+                        best = best.words
+                    ),
                 ),
                 Limit::Unknown(why) => (Outcome::Undecided, why),
             };
-            let verb = match outcome {
-                Outcome::Unsuitable => "is more than the place permits",
-                _ => "against what the place permits",
+            let detail = match outcome {
+                Outcome::Unsuitable => {
+                    message!("permitted-exceeded", have = have, most = &words)
+                }
+                _ => message!("permitted-against", have = have, most = &words),
             };
             let spans = marking
                 .temperature
@@ -81,13 +86,11 @@ impl Rule for PermittedTemperature {
                 .map(|t| t.span)
                 .chain(marking.dust_temperature.iter().map(|t| t.span));
             let ground = case
-                .ground(self, outcome, format!("{have} {verb}: {words}"))
+                .ground(self, outcome, detail)
                 .at(spans)
                 .using("permitted", words);
             grounds.push(match outcome {
-                Outcome::Undecided => {
-                    ground.next("Take the temperature for this place from the certificate.")
-                }
+                Outcome::Undecided => ground.next(message!("next-certificate-temperature")),
                 _ => ground,
             });
         }

@@ -1,6 +1,7 @@
 //! Does the enclosure meet the IP code that the place asks for?
 
 use super::{Case, Rule, Scope};
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// A demand of the site itself, held against every IP code printed; each stands alone.
@@ -38,11 +39,11 @@ impl Rule for AskedIp {
         let digit = |d: Option<u8>| d.map_or_else(|| "X".to_owned(), |d| d.to_string());
         let asked = format!("IP{}{}", digit(first), digit(second));
         let Some(printed) = &case.plate.ip else {
-            let detail = format!("the place asks for {asked}; no IP code is printed");
+            let detail = message!("asked-ip-none", asked = &asked);
             return vec![
                 case.ground(self, Outcome::Undecided, detail)
                     .using("ip", &asked)
-                    .next("Find the IP code in the certificate or the instructions."),
+                    .next(message!("next-find-ip")),
             ];
         };
         let ip = &printed.value;
@@ -57,16 +58,13 @@ impl Rule for AskedIp {
             case.ground(
                 self,
                 Outcome::Suitable,
-                format!("{} meets {asked}", ip.text),
+                message!("asked-ip-met", have = &ip.text, asked = &asked),
             )
         } else {
             case.ground(
                 self,
                 Outcome::Unsuitable,
-                format!(
-                    "{} does not meet {asked}, which the place asks for",
-                    ip.text
-                ),
+                message!("asked-ip-not-met", have = &ip.text, asked = &asked),
             )
         };
         vec![

@@ -1,6 +1,7 @@
 //! Is there a marking to judge?
 
 use super::{Case, Rule, Scope};
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// A plate without a marking says nothing: simple apparatus, which needs no marking, cannot
@@ -23,12 +24,10 @@ impl Rule for Readable {
 
     fn check(&self, case: &Case<'_>) -> Vec<Ground> {
         if case.marking.is_none() && case.plate.markings.is_empty() {
-            let detail = "no marking could be read; an unmarked item may be simple apparatus or \
-                          not protected at all"
-                .to_owned();
+            let detail = message!("readable-no-marking");
             return vec![
                 case.ground(self, Outcome::Undecided, detail)
-                    .next("Read the plate by hand, or find the item in the verification dossier."),
+                    .next(message!("next-read-plate")),
             ];
         }
         case.plate
@@ -42,10 +41,10 @@ impl Rule for Readable {
                     .ground(
                         self,
                         Outcome::Undecided,
-                        format!("'{}' in the marking could not be read", token.raw),
+                        message!("readable-token", text = &token.raw),
                     )
                     .at([token.span])
-                    .next("Read the marking from the plate by hand.");
+                    .next(message!("next-read-marking"));
                 ground.marking = Some(i);
                 ground
             })

@@ -1,6 +1,7 @@
 //! Does a risk assessment ask for another level than the zone?
 
 use super::{Case, Rule, Scope};
+use crate::message;
 use crate::verdict::{Ground, Outcome};
 
 /// The need changes, never what the plate has; the document must stand behind it.
@@ -29,20 +30,13 @@ impl Rule for RiskAssessment {
             return Vec::new();
         }
         let detail = match zone {
-            Some(zone) => format!(
-                "EPL {epl} is asked for instead of that of {}: the documented risk assessment \
-                 must stand behind it",
-                zone.words()
-            ),
-            None => format!(
-                "EPL {epl} is asked for without a zone: the documented risk assessment must \
-                 stand behind it"
-            ),
+            Some(zone) => message!("risk-instead", epl = epl, place = zone.words()),
+            None => message!("risk-without-zone", epl = epl),
         };
         vec![
             case.ground(self, Outcome::Conditional, detail)
                 .using("epl", epl)
-                .next("Name the risk assessment that sets the EPL."),
+                .next(message!("next-name-assessment")),
         ]
     }
 }

@@ -3,6 +3,7 @@
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Level, Protection, ProtectionType, Scheme};
 use crate::verdict::{Ground, Outcome};
+use crate::{Message, message};
 
 /// `s`, plain `i`, ventilated rooms, optical types alone, combined types, old dust types in
 /// zone 20, `da` outside sensors.
@@ -38,16 +39,12 @@ impl Rule for SpecialTypes {
         }
         let types: Vec<&Protection> = marking.own_protections().collect();
         let mut grounds = Vec::new();
-        let mut add = |outcome, detail: &str, p: Option<&Protection>, next: &str| {
+        let mut add = |outcome, detail: Message, p: Option<&Protection>, next: Message| {
             let spans: Vec<_> = match p {
                 Some(p) => vec![p.kind.span],
                 None => types.iter().map(|p| p.kind.span).collect(),
             };
-            grounds.push(
-                case.ground(self, outcome, detail.to_owned())
-                    .at(spans)
-                    .next(next),
-            );
+            grounds.push(case.ground(self, outcome, detail).at(spans).next(next));
         };
         let level_letter = |p: &Protection| p.level.chars().next().and_then(Level::from_letter);
         for p in &types {
@@ -55,32 +52,31 @@ impl Rule for SpecialTypes {
                 ProtectionType::Special if level_letter(p).is_none() => {
                     add(
                         Outcome::Undecided,
-                        "s: the level of special protection is known only from the certificate",
+                        message!("special-s"),
                         Some(p),
-                        "Take the level of protection from the certificate.",
+                        message!("next-certificate-level"),
                     );
                 }
                 ProtectionType::IntrinsicSafety if level_letter(p).is_none() => add(
                     Outcome::Undecided,
-                    "i without a, b or c: the level of intrinsic safety is known only from the \
-                     certificate",
+                    message!("special-i"),
                     Some(p),
-                    "Take the level of intrinsic safety (ia, ib, ic) from the certificate.",
+                    message!("next-certificate-i"),
                 ),
                 ProtectionType::VentilatedRoom if p.level != "c" => add(
                     Outcome::Undecided,
-                    "vb speaks of a release inside a ventilated room, not of the zone around it",
+                    message!("special-vb"),
                     Some(p),
-                    "Take from the certificate where the ventilated room may stand.",
+                    message!("next-certificate-room"),
                 ),
                 ProtectionType::Flameproof
                     if p.level == "a" && case.suspected("da outside gas sensor use") =>
                 {
                     add(
                         Outcome::Undecided,
-                        "da is defined only for sensing elements of gas detectors; it counts as db",
+                        message!("special-da"),
                         Some(p),
-                        "Take the level of protection from the certificate.",
+                        message!("next-certificate-level"),
                     );
                 }
                 ProtectionType::OldDustEnclosure | ProtectionType::DustIgnitionProof
@@ -91,10 +87,9 @@ impl Rule for SpecialTypes {
                 {
                     add(
                         Outcome::Conditional,
-                        "old dust type in zone 20: the selection table lists tD and DIP at Db and \
-                         Dc only, so the certificate decides",
+                        message!("special-old-dust"),
                         Some(p),
-                        "Take from the certificate whether the item may stand in zone 20.",
+                        message!("next-certificate-zone-20"),
                     );
                 }
                 _ => {}
@@ -103,18 +98,17 @@ impl Rule for SpecialTypes {
         if marking.combined {
             add(
                 Outcome::Conditional,
-                "types joined by + reach their level together (IEC 60079-26): the certificate \
-                 of this item must be read",
+                message!("special-combined"),
                 None,
-                "Read in the certificate for which place the combination counts.",
+                message!("next-certificate-combination"),
             );
         }
         if !types.is_empty() && types.iter().all(|p| optical(p.kind.value)) {
             add(
                 Outcome::Conditional,
-                "op speaks of the beam alone: the housing needs a type of protection of its own",
+                message!("special-optical"),
                 None,
-                "Find the marking of the housing.",
+                message!("next-housing"),
             );
         }
         grounds

@@ -10,7 +10,7 @@ use crate::certificates::CertificateList;
 use crate::marking::Atmosphere;
 use crate::place::{Place, Zone};
 use crate::rules::{Case, RULES, Scope};
-use crate::{Plate, Reading, Span, Suspicion, Weighted};
+use crate::{Joint, Message, Plate, Reading, Span, Suspicion, Weighted, message};
 
 /// Readings of less weight than this cannot make a verdict worse; they still lower its
 /// probability. One in two hundred is the doubt that a careful person has in a clean plate.
@@ -37,7 +37,7 @@ fn ask(case: &Case<'_>, scope: Scope) -> Vec<Ground> {
 }
 
 /// Several markings for one atmosphere: the best wins, for one that satisfies is enough.
-fn best_marking(whole: &Case<'_>, atmosphere: Atmosphere, notes: &mut Vec<String>) -> Vec<Ground> {
+fn best_marking(whole: &Case<'_>, atmosphere: Atmosphere, notes: &mut Vec<Message>) -> Vec<Ground> {
     let plate = whole.plate;
     let mut answers: Vec<(usize, Outcome, Vec<Ground>)> = Vec::new();
     for (index, marking) in plate.markings.iter().enumerate() {
@@ -69,9 +69,10 @@ fn best_marking(whole: &Case<'_>, atmosphere: Atmosphere, notes: &mut Vec<String
     };
     for (index, outcome, _) in &answers {
         if *index != answers[chosen].0 {
-            notes.push(format!(
-                "'{}' alone would be {outcome} here; the best marking of an atmosphere counts.",
-                plate.markings[*index].text
+            notes.push(message!(
+                "note-other-marking",
+                marking = &plate.markings[*index].text,
+                outcome = outcome.said()
             ));
         }
     }
@@ -135,8 +136,8 @@ fn judge_reading(
 }
 
 /// Steps of the grounds that do not pass, worst first, each once.
-fn steps(grounds: &[Ground]) -> Vec<String> {
-    let mut steps: Vec<String> = Vec::new();
+fn steps(grounds: &[Ground]) -> Vec<Message> {
+    let mut steps: Vec<Message> = Vec::new();
     for ground in grounds.iter().filter(|g| g.outcome < Outcome::Suitable) {
         if let Some(step) = &ground.next
             && !steps.contains(step)
@@ -207,11 +208,12 @@ fn deciding(reading: &Reading, outcomes: &[Outcome]) -> Vec<Deciding> {
     if turning.is_empty() { all } else { turning }
 }
 
-fn percent(weight: f64) -> String {
+/// In percent: whole ones, below ten with one decimal.
+fn percent(weight: f64) -> f64 {
     if weight >= 0.1 {
-        format!("{:.0} %", weight * 100.0)
+        (weight * 100.0).round()
     } else {
-        format!("{:.1} %", weight * 100.0)
+        (weight * 1000.0).round() / 10.0
     }
 }
 
@@ -257,34 +259,29 @@ pub fn judge_with(
     });
     for &i in worse.iter().take(SPELLED_OUT) {
         let weighted = &reading.readings[i];
-        let changes: Vec<String> = weighted
-            .changes
-            .iter()
-            .map(|(span, text)| {
-                format!(
-                    "'{text}' for '{}' in line {}",
-                    text_at(&best.plate, *span),
-                    span.line + 1
-                )
-            })
-            .collect();
-        let reason = verdicts[i]
-            .grounds
-            .first()
-            .map_or("", |g| g.detail.as_str());
+        let changes = weighted.changes.iter().map(|(span, text)| {
+            message!(
+                "reading-change",
+                text = text,
+                best = text_at(&best.plate, *span),
+                line = span.line + 1
+            )
+        });
+        let reason = verdicts[i].grounds.first().map(|g| g.detail.clone());
         verdict.grounds.push(Ground {
             rule: "reading",
             outcome: outcomes[i],
-            detail: format!(
-                "if the plate has {} ({}): {reason}",
-                changes.join(" and "),
-                percent(weighted.weight)
+            detail: message!(
+                "reading-worse",
+                changes = Message::list(changes, Joint::And),
+                percent = percent(weighted.weight),
+                reason = reason.unwrap_or_else(|| outcomes[i].said())
             ),
-            source: "a doubtful reading is judged by the worst plausible one (practice)".to_owned(),
+            source: "a doubtful reading is judged by the worst plausible one (practice)",
             marking: None,
             spans: weighted.changes.iter().map(|(span, _)| *span).collect(),
             used: vec![format!("weight of the reading = {:.4}", weighted.weight)],
-            next: Some("Compare the doubtful characters with the plate.".to_owned()),
+            next: Some(message!("next-compare-doubtful")),
         });
     }
     doubt(reading, &outcomes, &mut verdict);
@@ -295,7 +292,7 @@ pub fn judge_with(
         let wanted = crate::require(place).order_line;
         verdict
             .next_steps
-            .push(format!("The place asks for: {wanted}."));
+            .push(message!("next-place-asks", wanted = wanted));
     }
     let total: f64 = reading.readings.iter().map(|r| r.weight).sum();
     let sure: f64 = reading
@@ -328,11 +325,11 @@ fn doubt(reading: &Reading, outcomes: &[Outcome], verdict: &mut Verdict) {
                 rule: "reading",
                 outcome: Outcome::Undecided,
                 detail: reason.text.clone(),
-                source: "a field below its threshold decides nothing (practice)".to_owned(),
+                source: "a field below its threshold decides nothing (practice)",
                 marking: None,
                 spans: reason.span.into_iter().collect(),
                 used: Vec::new(),
-                next: Some("Read the field from the plate by hand.".to_owned()),
+                next: Some(message!("next-read-field")),
             });
             continue;
         }
@@ -342,10 +339,9 @@ fn doubt(reading: &Reading, outcomes: &[Outcome], verdict: &mut Verdict) {
             })
         });
         if same && rivals {
-            verdict.notes.push(format!(
-                "{} Every plausible reading comes to the same outcome here.",
-                reason.text
-            ));
+            verdict
+                .notes
+                .push(message!("note-same-outcome", doubt = &reason.text));
         }
     }
 }

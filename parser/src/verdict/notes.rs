@@ -7,51 +7,43 @@
 use crate::checks::Severity;
 use crate::marking::{Ambient, Atmosphere, Marking, ProtectionType};
 use crate::place::{Place, Zone};
-use crate::rules::signed;
-use crate::{Plate, Suspicion};
+use crate::{Message, Plate, Suspicion, message, signed};
 
 /// What must always be shown beside a verdict.
 ///
 /// **Source:** common practice.
-pub fn cautions() -> &'static [&'static str] {
-    &[
-        "Decision support only: the certificate with its conditions, the standards, the local \
-         code, the authority and a competent person decide.",
-        "The result depends on the reading of a photo: compare every character with the plate \
-         before use.",
-        "The result depends on the location data entered (zone, group, ignition temperature, \
-         layer, ambient): wrong data give a wrong answer.",
-        "A suitable plate says nothing about installation, damage, glands, modification, \
-         settings, loop or earthing.",
-        "Values such as ignition temperatures come from tables: process mixtures, pressure, \
-         oxygen enrichment and temperatures outside normal atmospheric conditions are not covered.",
-        "Marking to one scheme is not approval under another.",
+pub fn cautions() -> Vec<Message> {
+    vec![
+        message!("caution-decision"),
+        message!("caution-reading"),
+        message!("caution-place"),
+        message!("caution-installation"),
+        message!("caution-tables"),
+        message!("caution-schemes"),
     ]
 }
 
 /// What no plate can tell of a type of protection and somebody must look at.
 ///
 /// **Source:** IEC 60079-17, tables of inspection (checked in part), in words of our own.
-const BY_HAND: &[(&[ProtectionType], &str)] = &[
+const BY_HAND: &[(&[ProtectionType], fn() -> Message)] = &[
     (
         &[
             ProtectionType::Flameproof,
             ProtectionType::NonElectricalFlameproof,
         ],
-        "d: flamepaths, bolts, threads, cable glands and obstacles near the joints must be looked \
-         at (IEC 60079-17; checked in part).",
+        || message!("by-hand-d"),
     ),
     (
         &[ProtectionType::IncreasedSafety, ProtectionType::NonSparking],
-        "e, nA: cable glands, terminals and seals must be looked at, and for a motor the overload \
-         protection (IEC 60079-17; checked in part).",
+        || message!("by-hand-e"),
     ),
     (
         &[
             ProtectionType::Encapsulation,
             ProtectionType::OldDustEncapsulation,
         ],
-        "m: the fuse and the supply that the certificate asks for must be looked at (memory).",
+        || message!("by-hand-m"),
     ),
     (
         &[
@@ -59,15 +51,14 @@ const BY_HAND: &[(&[ProtectionType], &str)] = &[
             ProtectionType::OldDustEnclosure,
             ProtectionType::DustIgnitionProof,
         ],
-        "t: gaskets, cable glands and how deep the dust lies must be looked at (IEC 60079-17; \
-         checked in part).",
+        || message!("by-hand-t"),
     ),
     (
         &[
             ProtectionType::LiquidImmersion,
             ProtectionType::NonElectricalLiquidImmersion,
         ],
-        "o, k: kind and level of the liquid must be looked at (memory).",
+        || message!("by-hand-o"),
     ),
     (
         &[
@@ -75,39 +66,43 @@ const BY_HAND: &[(&[ProtectionType], &str)] = &[
             ProtectionType::OpticalProtected,
             ProtectionType::OpticalInterlock,
         ],
-        "op: fibre, connectors and interlock must be looked at (memory).",
+        || message!("by-hand-op"),
     ),
     (
         &[
             ProtectionType::NonElectrical,
             ProtectionType::ConstructionalSafety,
         ],
-        "h, c: bearings, clearances, lubrication and temperatures in service must be looked at \
-         (memory).",
+        || message!("by-hand-h"),
     ),
 ];
 
-fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<String>) {
+fn of_table(name: Message, note: &str) -> Message {
+    message!(
+        "note-of-table",
+        name = name,
+        note = crate::substance::remark(note)
+    )
+}
+
+fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<Message>) {
     let has = |wanted: &[ProtectionType]| {
         marking
             .own_protections()
             .any(|p| wanted.contains(&p.kind.value))
     };
-    let mut add = |text: &str| {
-        if !notes.iter().any(|n| n == text) {
-            notes.push(text.to_owned());
+    let mut add = |note: Message| {
+        if !notes.contains(&note) {
+            notes.push(note);
         }
     };
-    for (types, text) in BY_HAND {
+    for (types, note) in BY_HAND {
         if has(types) {
-            add(text);
+            add(note());
         }
     }
     if has(&[ProtectionType::RestrictedBreathing]) {
-        add(
-            "nR: its seal must be checked after any opening, and where a test port exists a \
-             pressure test is due at intervals of six months or more (checked).",
-        );
+        add(message!("note-restricted-breathing"));
     }
     if has(&[
         ProtectionType::Pressurization,
@@ -117,7 +112,7 @@ fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<Str
         ProtectionType::PressurizedRoom,
         ProtectionType::OldDustPressurization,
     ]) {
-        add("p: needs its purge system and interlock.");
+        add(message!("note-pressurization"));
     }
     if marking.protections.iter().any(|p| {
         matches!(
@@ -125,10 +120,10 @@ fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<Str
             ProtectionType::IntrinsicSafety | ProtectionType::OldDustIntrinsicSafety
         )
     }) {
-        add("i: the loop must be verified separately; a loop counts as its weakest ia, ib or ic.");
+        add(message!("note-loop"));
     }
     if marking.protections.iter().any(|p| p.associated) && !marking.associated_only() {
-        add("Only the intrinsically safe circuit in brackets reaches the level in the brackets.");
+        add(message!("note-circuit"));
     }
     let dusty = place.atmospheres().contains(&Atmosphere::Dust);
     let first = plate.ip.as_ref().and_then(|ip| ip.value.best_first());
@@ -138,71 +133,63 @@ fn of_types(marking: &Marking, place: &Place, plate: &Plate, notes: &mut Vec<Str
         ProtectionType::DustIgnitionProof,
     ]);
     if dusty && by_other_type && first.is_some_and(|f| f < 5) {
-        add("The IP code is below IP5X; the certificate may place the item in another enclosure.");
+        add(message!("note-low-ip"));
     }
     if let Some(temperature) = &marking.temperature
         && matches!(temperature.value, crate::marking::Temperature::Range(..))
         && has(&[ProtectionType::NonElectrical])
     {
-        add("h: the class of the range usually follows the process temperature, not the ambient.");
+        add(message!("note-process-temperature"));
     }
 }
 
 /// Defaults that were used, findings that decide nothing, and what to see to.
-pub(super) fn notes(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Vec<String> {
+pub(super) fn notes(plate: &Plate, suspicions: &[Suspicion], place: &Place) -> Vec<Message> {
     let mut notes = Vec::new();
-    let range = format!(
-        "{} to {}",
-        signed(Ambient::DEFAULT.low_c),
-        signed(Ambient::DEFAULT.high_c)
-    );
+    let low = signed(Ambient::DEFAULT.low_c);
+    let high = signed(Ambient::DEFAULT.high_c);
     if !plate.markings.is_empty() {
         if plate.ambient.is_none() {
-            notes.push(format!(
-                "No ambient range is printed: {range} is taken (IEC 60079-0:2017 5.1.1; checked)."
+            notes.push(message!(
+                "note-no-ambient-printed",
+                low = low.clone(),
+                high = high.clone()
             ));
         }
         if place.ambient.is_none() {
-            notes.push(format!(
-                "The ambient range of the place is not given: {range} is taken."
-            ));
+            notes.push(message!("note-no-ambient-given", low = low, high = high));
         }
     }
     if place.zone == Some(Zone::NonHazardous) && (place.speaks_of_gas() || place.speaks_of_dust()) {
-        notes.push("The place is non-hazardous: the gas or dust given was not used.".to_owned());
+        notes.push(message!("note-non-hazardous"));
     }
     if place.atmospheres() == [Atmosphere::Mine] && place.speaks_of_dust() {
-        notes.push(
-            "In a mine the dust given was not used: coal dust is covered by group I.".to_owned(),
-        );
+        notes.push(message!("note-dust-in-mine"));
     }
     for marking in &plate.markings {
         of_types(marking, place, plate, &mut notes);
     }
     for named in place.gases.iter().chain(&place.dusts) {
         if named.row.is_none() {
-            notes.push(format!(
-                "'{}' is not in the table: only the values given stand for it.",
-                named.name
-            ));
+            notes.push(message!("note-not-in-table", name = &named.name));
         }
     }
     for named in &place.gases {
         if let Some(gas) = named.gas()
             && !gas.note.is_empty()
         {
-            notes.push(format!("{}: {}.", gas.name, gas.note));
+            notes.push(of_table(gas.said(), gas.note));
         }
     }
     for named in &place.dusts {
         if let Some(dust) = named.dust()
             && !dust.note.is_empty()
         {
-            notes.push(format!("{}: {}.", dust.name, dust.note));
+            notes.push(of_table(dust.said(), dust.note));
         }
     }
     for s in suspicions.iter().filter(|s| s.severity == Severity::Note) {
-        notes.push(format!("{}: {}", s.check, s.detail));
+        notes.push(s.said());
     }
     notes
 }

@@ -1,12 +1,12 @@
 //! Reading and verdict → answer.
 
 use super::{
-    Answer, CAUTIONS, LineDto, MarkingDto, PhotoDto, ReviewDto, SCHEMA, Share, SuspicionDto,
+    Answer, LineDto, MarkingDto, PhotoDto, PieceDto, ReviewDto, SCHEMA, Share, SuspicionDto,
     VerdictDto, VersionsDto,
 };
 use vetplate_parser::place::PlaceFields;
-use vetplate_parser::verdict::Verdict;
-use vetplate_parser::{Reading, Severity};
+use vetplate_parser::verdict::{Verdict, cautions};
+use vetplate_parser::{Language, Message, Reading, Severity, explain_rest, message};
 
 /// Where the lines came from.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,7 @@ pub fn answer(
     source: Source,
     reading: &Reading,
     verdict: Option<(&Verdict, &PlaceFields)>,
+    language: Language,
 ) -> Answer {
     let best = reading.best();
     let plate = &best.plate;
@@ -31,11 +32,12 @@ pub fn answer(
     let suspicions: Vec<SuspicionDto> = best
         .suspicions
         .iter()
-        .map(|s| SuspicionDto::new(s, lines))
+        .map(|s| SuspicionDto::new(s, lines, language))
         .collect();
     Answer {
         schema: SCHEMA,
-        review: review(reading, source.photo.is_some()),
+        language: language.tag(),
+        review: review(reading, source.photo.is_some(), language),
         photo: source.photo,
         lines: source.lines,
         markings: plate
@@ -44,21 +46,42 @@ pub fn answer(
             .enumerate()
             .map(|(index, marking)| {
                 let confidence = Share::new(reading.confidence(index).get());
-                MarkingDto::new(plate, index, marking, confidence, &reading.fields)
+                MarkingDto::new(plate, index, marking, confidence, &reading.fields, language)
             })
             .collect(),
         plate: plate.into(),
+        plate_pieces: explain_rest(plate)
+            .iter()
+            .map(|piece| PieceDto::new(piece, language))
+            .collect(),
         suspicions,
-        verdict: verdict.map(|(verdict, place)| VerdictDto::new(verdict, place, lines)),
-        cautions: CAUTIONS.to_vec(),
+        verdict: verdict.map(|(verdict, place)| VerdictDto::new(verdict, place, lines, language)),
+        cautions: said_cautions(verdict.map(|(verdict, _)| verdict), language),
         versions: source.versions,
     }
 }
 
+/// The cautions, and that some sentences are English where the catalogue lacks them.
+fn said_cautions(verdict: Option<&Verdict>, language: Language) -> Vec<String> {
+    let whole = verdict.is_none_or(|verdict| {
+        verdict
+            .grounds
+            .iter()
+            .flat_map(|g| std::iter::once(&g.detail).chain(&g.next))
+            .chain(&verdict.notes)
+            .all(Message::is_translated)
+    });
+    let mut all = cautions();
+    if !whole && language != Language::English {
+        all.push(message!("partly-english"));
+    }
+    all.iter().map(|c| c.text(language)).collect()
+}
+
 /// The reader's reasons, a severe contradiction, and a plate on which nothing was found.
-fn review(reading: &Reading, from_photo: bool) -> ReviewDto {
+fn review(reading: &Reading, from_photo: bool, language: Language) -> ReviewDto {
     let best = reading.best();
-    let mut reasons: Vec<String> = reading.review.iter().map(|r| r.text.clone()).collect();
+    let mut reasons: Vec<Message> = reading.review.iter().map(|r| r.text.clone()).collect();
     for suspicion in &best.suspicions {
         if suspicion.severity == Severity::Critical && !reasons.contains(&suspicion.detail) {
             reasons.push(suspicion.detail.clone());
@@ -66,15 +89,13 @@ fn review(reading: &Reading, from_photo: bool) -> ReviewDto {
     }
     if best.plate.markings.is_empty() {
         reasons.push(if from_photo {
-            "no explosion-protection marking was read on the photo; look at the plate itself, or \
-             take a sharper photo that the marking fills"
-                .to_owned()
+            message!("review-no-marking-on-photo")
         } else {
-            "the text holds no explosion-protection marking".to_owned()
+            message!("review-no-marking-in-text")
         });
     }
     ReviewDto {
         needed: !reasons.is_empty(),
-        reasons,
+        reasons: reasons.iter().map(|r| r.text(language)).collect(),
     }
 }

@@ -12,6 +12,7 @@ use vetplate_parser::loops::{
     Cable, Device, Exact, Line, Loop, LoopGroup, LoopVerdict, Source, check, exact_of, number,
 };
 use vetplate_parser::marking::Level;
+use vetplate_parser::{Language, Message, message};
 
 /// A simple loop: one source, its devices, one cable. Units stand in the keys; a value that
 /// is not given counts as missing, never as 0.
@@ -41,6 +42,9 @@ pub struct LoopDto {
     /// Level that the place needs: `ia`, `ib` or `ic`.
     #[serde(default)]
     pub place_level: Option<String>,
+    /// Language of the sentences of the answer: `en`, `de` or `fr`.
+    #[serde(default)]
+    pub language: Option<String>,
     /// What somebody expects of the check; it changes nothing.
     #[serde(default)]
     #[schema(value_type = Option<Object>)]
@@ -131,6 +135,8 @@ pub enum LoopLineDto {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = LoopCheck)]
 pub struct LoopCheckDto {
+    /// Language of the sentences.
+    pub language: &'static str,
     /// Name of the loop.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub id: Option<String>,
@@ -184,7 +190,7 @@ pub struct LoopCheckDto {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub plates: Vec<LoopPlateDto>,
     /// Standard and clause.
-    pub source: &'static str,
+    pub source: String,
 }
 
 const CLAUSES: &str = "IEC 60079-14 16.2.4, IEC 60079-25 (checked in part; the â‰¥ at 1 %, the \
@@ -196,8 +202,8 @@ const CLAUSES: &str = "IEC 60079-14 16.2.4, IEC 60079-25 (checked in part; the â
 ///
 /// Every key whose value cannot be used: a number that is negative or too long, a group or
 /// level that does not exist.
-pub fn check_loop(dto: &LoopDto) -> Result<LoopCheckDto, Vec<KeyError>> {
-    check_loop_with(dto, LoopPlates::of(dto)?)
+pub fn check_loop(dto: &LoopDto, language: Language) -> Result<LoopCheckDto, Vec<KeyError>> {
+    check_loop_with(dto, LoopPlates::of(dto)?, language)
 }
 
 /// Checks a loop whose source and devices come, in part or as a whole, from plates.
@@ -205,7 +211,11 @@ pub fn check_loop(dto: &LoopDto) -> Result<LoopCheckDto, Vec<KeyError>> {
 /// # Errors
 ///
 /// As [`check_loop`].
-pub fn check_loop_with(dto: &LoopDto, plates: LoopPlates) -> Result<LoopCheckDto, Vec<KeyError>> {
+pub fn check_loop_with(
+    dto: &LoopDto,
+    plates: LoopPlates,
+    language: Language,
+) -> Result<LoopCheckDto, Vec<KeyError>> {
     let mut values = Values::default();
     let source = &dto.source;
     let mut read = Loop {
@@ -252,8 +262,11 @@ pub fn check_loop_with(dto: &LoopDto, plates: LoopPlates) -> Result<LoopCheckDto
     }
     if values.errors.is_empty() {
         let (shown, notes) = plates.fill(&mut read);
-        let mut answer = LoopCheckDto::new(dto.id.clone(), &read, &check(&read));
+        let mut answer = LoopCheckDto::new(dto.id.clone(), &read, &check(&read), language);
         answer.plates = shown;
+        if !notes.is_empty() && language != Language::English {
+            answer.notes.push(message!("partly-english").text(language));
+        }
         answer.notes.extend(notes);
         Ok(answer)
     } else {
@@ -333,13 +346,14 @@ impl From<Line> for LoopLineDto {
 }
 
 impl LoopCheckDto {
-    fn new(id: Option<String>, given: &Loop, verdict: &LoopVerdict) -> Self {
+    fn new(id: Option<String>, given: &Loop, verdict: &LoopVerdict, language: Language) -> Self {
         // A line is no pass where there was nothing to compare with.
         let compared =
             |line: Line, with_place: bool| (with_place || line != Line::Pass).then(|| line.into());
         // Six decimals of a nanofarad are beyond every instrument.
         let shown = |value: Option<Exact>| value.map(|v| rounded(number(v), 6));
         Self {
+            language: language.tag(),
             id,
             overall: verdict.overall.into(),
             voltage: verdict.voltage.into(),
@@ -357,9 +371,9 @@ impl LoopCheckDto {
             longest_by_capacitance_m: verdict.longest_by_capacitance_m,
             longest_by_inductance_m: verdict.longest_by_inductance_m,
             loop_level: verdict.loop_level.map(|l| format!("i{}", l.letter())),
-            notes: verdict.notes.clone(),
+            notes: verdict.notes.iter().map(|n| n.text(language)).collect(),
             plates: Vec::new(),
-            source: CLAUSES,
+            source: Message::citation(CLAUSES).text(language),
         }
     }
 }
@@ -380,7 +394,7 @@ mod tests {
     }
 
     fn checked(value: Value) -> Result<LoopCheckDto, Vec<KeyError>> {
-        check_loop(&serde_json::from_value(value).unwrap())
+        check_loop(&serde_json::from_value(value).unwrap(), Language::English)
     }
 
     #[test]

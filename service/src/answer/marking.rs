@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 use vetplate_parser::marking::{
     AtexLine, Atmosphere, DustTemperature, Group, Marking, Plate, Protection, Temperature,
 };
-use vetplate_parser::{FieldDoubt, Read, Repair, explain, standard};
+use vetplate_parser::{FieldDoubt, Language, Piece, Read, Repair, explain, standard};
 
 /// One marking: one atmosphere as a rule.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -74,7 +74,7 @@ pub struct MarkingDto {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 #[schema(as = Piece)]
 pub struct PieceDto {
-    /// As printed.
+    /// As printed or, where something is missing, what is missing.
     pub text: String,
     /// What it means and what it allows.
     pub meaning: String,
@@ -178,6 +178,16 @@ pub struct RepairDto {
     pub to: String,
 }
 
+impl PieceDto {
+    /// One piece in a language.
+    pub fn new(piece: &Piece, language: Language) -> Self {
+        Self {
+            text: piece.text.text(language),
+            meaning: piece.meaning.text(language),
+        }
+    }
+}
+
 impl From<&Repair> for RepairDto {
     fn from(repair: &Repair) -> Self {
         Self {
@@ -198,6 +208,7 @@ impl MarkingDto {
         marking: &Marking,
         confidence: Share,
         fields: &[FieldDoubt],
+        language: Language,
     ) -> Self {
         let lines = &plate.lines;
         let (temperature, by_ambient) = temperature(marking.temperature.as_ref());
@@ -207,11 +218,8 @@ impl MarkingDto {
             canonical: Some(marking.canonical()).filter(|c| !c.is_empty()),
             read_as: marking.read_as.clone(),
             pieces: explain(plate, marking)
-                .into_iter()
-                .map(|piece| PieceDto {
-                    text: piece.text,
-                    meaning: piece.meaning,
-                })
+                .iter()
+                .map(|piece| PieceDto::new(piece, language))
                 .collect(),
             repairs: repairs(marking),
             scheme: marking.scheme.to_string(),

@@ -22,6 +22,16 @@ impl fmt::Display for PlaceNumber {
     }
 }
 
+impl PlaceRange {
+    /// Lowest and highest as they were given; none where it was no range.
+    pub(crate) fn ends(&self) -> Option<(String, String)> {
+        match self.0.as_array().map(Vec::as_slice) {
+            Some([low, high]) => Some((plain(low), plain(high))),
+            _ => None,
+        }
+    }
+}
+
 impl fmt::Display for PlaceRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.0.as_array().map(Vec::as_slice) {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 use vetplate_parser::marking::{Ambient, Certificate, Entity, Plate, Quantity};
-use vetplate_parser::{Read, Suspicion};
+use vetplate_parser::{Language, Message, Read, Suspicion};
 
 /// Everything that the plate says beside its markings.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -115,14 +115,16 @@ pub struct EntityDto {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = Suspicion)]
 pub struct SuspicionDto {
-    /// Name of the check in plain words.
+    /// Name of the check in plain English words, the same in every language.
     pub check: &'static str,
+    /// The same for people, in the language of the answer.
+    pub name: String,
     /// `note`, `review` or `critical`.
     pub severity: String,
     /// What was found.
     pub detail: String,
     /// Standard and clause.
-    pub source: &'static str,
+    pub source: String,
     /// Index into `markings`; left out for the whole plate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub marking: Option<usize>,
@@ -202,12 +204,13 @@ impl EntityDto {
 
 impl SuspicionDto {
     /// One finding on the plate whose lines are given.
-    pub fn new(suspicion: &Suspicion, lines: &[String]) -> Self {
+    pub fn new(suspicion: &Suspicion, lines: &[String], language: Language) -> Self {
         Self {
             check: suspicion.check,
+            name: suspicion.name().text(language),
             severity: suspicion.severity.to_string(),
-            detail: suspicion.detail.clone(),
-            source: suspicion.source,
+            detail: suspicion.detail.text(language),
+            source: Message::citation(suspicion.source).text(language),
             marking: suspicion.marking,
             spans: SpanDto::all(&suspicion.spans, lines),
         }

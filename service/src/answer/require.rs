@@ -5,12 +5,14 @@ use serde::Serialize;
 use utoipa::ToSchema;
 use vetplate_parser::marking::Atmosphere;
 use vetplate_parser::place::PlaceFields;
-use vetplate_parser::{Need, Requirement};
+use vetplate_parser::{Language, Need, Requirement};
 
 /// The least marking that suits a place.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = Requirement)]
 pub struct RequirementDto {
+    /// Language of the sentences.
+    pub language: &'static str,
     /// One an atmosphere; empty in a non-hazardous place.
     pub needs: Vec<NeedDto>,
     /// Ambient range that the item must hold, °C.
@@ -67,7 +69,7 @@ pub struct TypeDto {
     /// As marked today.
     pub symbol: String,
     /// What it is called.
-    pub name: &'static str,
+    pub name: String,
     /// Its standard.
     pub standard: &'static str,
     /// EPL that it gives.
@@ -76,24 +78,33 @@ pub struct TypeDto {
 
 impl RequirementDto {
     /// What the place that `place` describes asks for.
-    pub fn new(requirement: &Requirement, place: &PlaceFields) -> Self {
+    pub fn new(requirement: &Requirement, place: &PlaceFields, language: Language) -> Self {
         Self {
-            needs: requirement.needs.iter().map(Into::into).collect(),
+            language: language.tag(),
+            needs: requirement
+                .needs
+                .iter()
+                .map(|need| NeedDto::new(need, language))
+                .collect(),
             ambient_c: [
                 Number(requirement.ambient.low_c),
                 Number(requirement.ambient.high_c),
             ],
             ip: requirement.ip.clone(),
-            order_line: requirement.order_line.clone(),
-            missing: requirement.missing.clone(),
-            notes: requirement.notes.clone(),
+            order_line: requirement.order_line.text(language),
+            missing: requirement
+                .missing
+                .iter()
+                .map(|m| m.text(language))
+                .collect(),
+            notes: requirement.notes.iter().map(|n| n.text(language)).collect(),
             place: place.into(),
         }
     }
 }
 
-impl From<&Need> for NeedDto {
-    fn from(need: &Need) -> Self {
+impl NeedDto {
+    fn new(need: &Need, language: Language) -> Self {
         Self {
             atmosphere: match need.atmosphere {
                 Atmosphere::Gas => "gas",
@@ -111,12 +122,12 @@ impl From<&Need> for NeedDto {
                 .iter()
                 .map(|t| TypeDto {
                     symbol: t.symbol.clone(),
-                    name: t.name,
+                    name: t.name.text(language),
                     standard: t.standard,
                     epl: t.epl.to_string(),
                 })
                 .collect(),
-            order: need.order.clone(),
+            order: need.order.text(language),
         }
     }
 }

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use vetplate_parser::place::PlaceFields;
 use vetplate_parser::verdict::{Deciding, Ground, Outcome, Verdict};
+use vetplate_parser::{Language, Message};
 
 /// What can be said of a plate at a place, worst first.
 #[derive(
@@ -97,7 +98,7 @@ pub struct GroundDto {
     /// Index into `markings`; left out for the whole plate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub marking: Option<usize>,
-    /// Inputs and table rows that were used.
+    /// Inputs and table rows that were used, in English as the keys are.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub used: Vec<String>,
     /// Characters that it rests on.
@@ -145,34 +146,39 @@ pub struct ReviewDto {
 
 impl VerdictDto {
     /// The verdict at the place that `place` describes.
-    pub fn new(verdict: &Verdict, place: &PlaceFields, lines: &[String]) -> Self {
+    pub fn new(
+        verdict: &Verdict,
+        place: &PlaceFields,
+        lines: &[String],
+        language: Language,
+    ) -> Self {
         Self {
             outcome: verdict.outcome.into(),
             probability: Share::new(verdict.probability),
             grounds: verdict
                 .grounds
                 .iter()
-                .map(|g| GroundDto::new(g, lines))
+                .map(|g| GroundDto::new(g, lines, language))
                 .collect(),
             decided_by: verdict
                 .decided_by
                 .iter()
                 .filter_map(|d| DecidingDto::new(d, lines))
                 .collect(),
-            notes: verdict.notes.clone(),
+            notes: verdict.notes.iter().map(|n| n.text(language)).collect(),
             place: place.into(),
         }
     }
 }
 
 impl GroundDto {
-    fn new(ground: &Ground, lines: &[String]) -> Self {
+    fn new(ground: &Ground, lines: &[String], language: Language) -> Self {
         Self {
             rule: ground.rule,
             outcome: ground.outcome.into(),
-            detail: ground.detail.clone(),
-            source: ground.source.clone(),
-            next: ground.next.clone(),
+            detail: ground.detail.text(language),
+            source: Message::citation(ground.source).text(language),
+            next: ground.next.as_ref().map(|n| n.text(language)),
             marking: ground.marking,
             used: ground.used.clone(),
             spans: SpanDto::all(&ground.spans, lines),

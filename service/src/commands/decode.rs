@@ -42,7 +42,7 @@ pub fn decode(args: &DecodeArgs, streams: &mut Streams<'_>) -> Result<Ending, Fa
             ending = ending.worse(Ending::InputUnusable);
             continue;
         }
-        let answer = read_text(&typed.lines, place.as_ref());
+        let answer = read_text(&typed.lines, place.as_ref(), streams.language);
         let name = several.then_some(typed.name.as_str());
         ending = ending.worse(put(streams, &args.output, &answer, name, index == 0)?);
     }

@@ -37,7 +37,9 @@ pub fn check(
             file.display().to_string(),
             input::bytes(file, streams.input, MAX_BYTES)
                 .and_then(|bytes| parsed(&bytes))
-                .and_then(|dto| check_loop(&dto).map_err(|errors| messages(&errors))),
+                .and_then(|dto| {
+                    check_loop(&dto, streams.language).map_err(|errors| messages(&errors))
+                }),
         ),
         (None, Some(source)) => ("loop".to_owned(), of_plates(args, source, reader, streams)?),
         (None, None) => {
@@ -103,10 +105,11 @@ fn of_plates(
         cable,
         place_group: args.place_group.clone(),
         place_level: args.place_level.clone(),
+        language: None,
         expect: None,
         boundary: None,
     };
-    check_loop_with(&dto, plates)
+    check_loop_with(&dto, plates, streams.language)
         .map(Ok)
         .map_err(|errors| Failure::Usage(usage(&errors)))
 }

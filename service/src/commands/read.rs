@@ -43,6 +43,7 @@ pub fn read(
                     &limits,
                     Some(&name),
                     place.as_ref(),
+                    streams.language,
                 )
                 .map_err(Into::into)
             });

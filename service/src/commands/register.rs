@@ -11,9 +11,9 @@ use crate::failure::{Ending, Failure};
 use crate::import::{FetchError, fetch};
 use crate::pipeline::{PhotoReader, hex, read_photo};
 use crate::register::{
-    CheckFinding, Evidence, Filter, Folder, Order, Originals, OutcomeFilter, PhotoRecord, Photos,
-    PlateQuery, ReviewFilter, SqliteRegister, Store, StoreError, Subject, accept, judge_afresh,
-    look,
+    CheckFinding, Evidence, Filter, Folder, KEPT_IN, Order, Originals, OutcomeFilter, PhotoRecord,
+    Photos, PlateQuery, ReviewFilter, SqliteRegister, Store, StoreError, Subject, accept,
+    judge_afresh, look,
 };
 use crate::render;
 use serde_json::json;
@@ -372,8 +372,15 @@ fn read_again(
             .map_err(|e| e.to_string())?;
         fetch(&sightings, sha256, limits.bytes as u64).map_err(|e| e.to_string())?
     };
-    let found = read_photo(reader, &bytes, limits, old.photo.file.as_deref(), None)
-        .map_err(|e| e.to_string())?;
+    let found = read_photo(
+        reader,
+        &bytes,
+        limits,
+        old.photo.file.as_deref(),
+        None,
+        KEPT_IN,
+    )
+    .map_err(|e| e.to_string())?;
     let image = found.photo.image();
     let look = look(image.as_raw(), image.width(), image.height());
     Evidence::of(&found)

@@ -18,7 +18,7 @@ pub fn require(args: &RequireArgs, streams: &mut Streams<'_>) -> Result<Ending, 
             "give the place: --zone and what is present there, or --site and --location".to_owned(),
         ));
     };
-    let requirement = requirement(&place);
+    let requirement = requirement(&place, streams.language);
     if args.json {
         let json =
             serde_json::to_string(&requirement).map_err(|e| Failure::Internal(e.to_string()))?;

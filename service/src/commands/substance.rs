@@ -57,7 +57,7 @@ pub fn substance(args: &SubstanceArgs, streams: &mut Streams<'_>) -> Result<Endi
             }
             streams
                 .output
-                .write_all(render::substances(&found).as_bytes())?;
+                .write_all(render::substances(&found, streams.language).as_bytes())?;
         }
         streams.output.flush()?;
         first = false;

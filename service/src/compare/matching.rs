@@ -246,7 +246,7 @@ fn notation(marking: &str) -> Vec<String> {
         .map(|line| line.trim().to_owned())
         .filter(|line| !line.is_empty())
         .collect();
-    let answer = read_text(&lines, None);
+    let answer = read_text(&lines, None, vetplate_parser::Language::English);
     let mut all: Vec<String> = answer
         .markings
         .iter()

@@ -2,12 +2,13 @@
 
 use crate::answer::{LoopCheckDto, LoopDto, check_loop};
 use crate::extract::ApiJson;
+use crate::language::{Asked, LanguageQuery, Said};
 use crate::problem::{Code, Problem, ProblemDto};
-use axum::Json;
 
 /// Checks a simple intrinsically safe loop.
 #[utoipa::path(
     post, path = "/v1/loops", tag = "loops",
+    params(LanguageQuery),
     request_body = LoopDto,
     responses(
         (status = 200, description = "Every line of the check", body = LoopCheckDto),
@@ -18,9 +19,11 @@ use axum::Json;
     )
 )]
 pub(crate) async fn post_loop(
+    asked: Asked,
     ApiJson(request): ApiJson<LoopDto>,
-) -> Result<Json<LoopCheckDto>, Problem> {
-    check_loop(&request)
-        .map(Json)
+) -> Result<Said<LoopCheckDto>, Problem> {
+    let language = asked.or_body(request.language.as_deref());
+    check_loop(&request, language)
+        .map(|check| Said(language, check))
         .map_err(|errors| Problem::fields(Code::InvalidRequest, errors))
 }

@@ -2,11 +2,11 @@
 
 use crate::answer::{Answer, PlaceDto, place_fields};
 use crate::extract::ApiJson;
+use crate::language::{Asked, LanguageQuery, Said};
 use crate::pipeline::read_text;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::state::AppState;
 use crate::typed::{split, usable};
-use axum::Json;
 use axum::extract::State;
 use serde::Deserialize;
 use serde_json::{Map, Value};
@@ -26,6 +26,8 @@ pub(crate) struct MarkingsRequest {
     place: Option<Map<String, Value>>,
     /// Tag of a location of the service's site; `place` outranks what the site says.
     location: Option<String>,
+    /// Language of the sentences: `en`, `de` or `fr`; outranks query and `Accept-Language`.
+    language: Option<String>,
 }
 
 impl MarkingsRequest {
@@ -51,6 +53,7 @@ impl MarkingsRequest {
 /// Decodes a marking and, with a place, judges it.
 #[utoipa::path(
     post, path = "/v1/markings", tag = "readings",
+    params(LanguageQuery),
     request_body = MarkingsRequest,
     responses(
         (status = 200, description = "The plate as far as it could be decoded", body = Answer),
@@ -63,15 +66,17 @@ impl MarkingsRequest {
 )]
 pub(crate) async fn post_marking(
     State(state): State<AppState>,
+    asked: Asked,
     ApiJson(mut request): ApiJson<MarkingsRequest>,
-) -> Result<Json<Answer>, Problem> {
+) -> Result<Said<Answer>, Problem> {
+    let language = asked.or_body(request.language.as_deref());
     let place = request.place.take().unwrap_or_default();
     let place = place_fields(&place).map_err(Problem::place)?;
     let place = state.place(place, request.location.as_deref())?;
     let lines = request.plate()?;
     let ticket = state.gate().enter()?;
     let answer = ticket
-        .run(move || read_text(&lines, place.as_ref()))
+        .run(move || read_text(&lines, place.as_ref(), language))
         .await?;
-    Ok(Json(answer))
+    Ok(Said(language, answer))
 }

@@ -2,15 +2,16 @@
 
 use crate::answer::{Answer, PlaceDto};
 use crate::extract::{PlaceForm, announced_length, content_type, place_query, too_large};
+use crate::language::{Asked, KEY, LanguageQuery, Said, of_tag};
 use crate::pipeline::{GivenPlace, PipelineError, read_photo};
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::state::AppState;
-use axum::Json;
 use axum::body::{Bytes, to_bytes};
 use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{FromRequest, Multipart, Request, State};
 use axum::http::StatusCode;
 use utoipa::{IntoParams, ToSchema};
+use vetplate_parser::Language;
 
 /// What a photo may be announced as. The content decides what it is.
 const TAKEN: [&str; 5] = [
@@ -40,6 +41,8 @@ pub(crate) struct PhotoForm {
     #[schema(inline)]
     #[allow(clippy::struct_field_names)]
     place: PlaceDto,
+    /// Language of the sentences: `en`, `de` or `fr`.
+    language: Option<String>,
 }
 
 /// A location of the service's site.
@@ -56,6 +59,8 @@ struct Upload {
     photo: Bytes,
     file: Option<String>,
     place: Option<GivenPlace>,
+    /// As a part of the form asks for it.
+    language: Option<Language>,
 }
 
 /// Reads a photo and, with a place, judges it.
@@ -64,7 +69,7 @@ struct Upload {
 /// query or in further parts of the form. A plate that cannot be read is no error.
 #[utoipa::path(
     post, path = "/v1/readings", tag = "readings",
-    params(PlaceDto, LocationQuery),
+    params(PlaceDto, LocationQuery, LanguageQuery),
     request_body(
         description = "JPEG, PNG, WebP or TIFF",
         content(
@@ -87,13 +92,15 @@ struct Upload {
 )]
 pub(crate) async fn post_reading(
     State(state): State<AppState>,
+    Asked(asked): Asked,
     request: Request,
-) -> Result<Json<Answer>, Problem> {
+) -> Result<Said<Answer>, Problem> {
     let limits = state.limits();
     announced_length(&request, limits.bytes, FORM_BYTES)?;
     let reader = state.reader()?;
     let ticket = state.gate().enter()?;
     let upload = upload(request, &state).await?;
+    let language = upload.language.unwrap_or(asked);
     let found = ticket
         .run(move || {
             read_photo(
@@ -102,11 +109,12 @@ pub(crate) async fn post_reading(
                 &limits,
                 upload.file.as_deref(),
                 upload.place.as_ref(),
+                language,
             )
         })
         .await?;
     match found {
-        Ok(found) => Ok(Json(found.answer)),
+        Ok(found) => Ok(Said(language, found.answer)),
         Err(PipelineError::Photo(error)) => Err(error.into()),
         Err(PipelineError::Reader(error)) => Err(Problem::internal(&error)),
     }
@@ -140,6 +148,7 @@ async fn body(request: Request, state: &AppState) -> Result<Upload, Problem> {
         photo,
         file: None,
         place,
+        language: None,
     })
 }
 
@@ -166,6 +175,7 @@ async fn form(request: Request, state: &AppState) -> Result<Upload, Problem> {
     let limit = state.limits().bytes;
     let fault = |e: MultipartError| form_fault(&e, limit);
     let mut photo = None;
+    let mut language = None;
     for _ in 0..MAX_PARTS {
         let Some(mut part) = form.next_field().await.map_err(fault)? else {
             let (photo, file) = photo.ok_or_else(|| {
@@ -176,7 +186,12 @@ async fn form(request: Request, state: &AppState) -> Result<Upload, Problem> {
             })?;
             let place = place.finish()?;
             let place = state.place(place.fields, place.location.as_deref())?;
-            return Ok(Upload { photo, file, place });
+            return Ok(Upload {
+                photo,
+                file,
+                place,
+                language,
+            });
         };
         let name = part.name().unwrap_or_default().to_owned();
         if name == "photo" {
@@ -196,7 +211,11 @@ async fn form(request: Request, state: &AppState) -> Result<Upload, Problem> {
                     format!("the part {name:?} is not UTF-8 text"),
                 )
             })?;
-            place.add(&name, value);
+            if name == KEY {
+                language = Some(of_tag(&value));
+            } else {
+                place.add(&name, value);
+            }
         }
     }
     Err(Problem::new(

@@ -2,9 +2,9 @@
 
 use crate::answer::{PlaceDto, RequirementDto, place_fields};
 use crate::extract::ApiJson;
+use crate::language::{Asked, LanguageQuery, Said};
 use crate::pipeline::{GivenPlace, requirement};
 use crate::problem::{Code, Problem, ProblemDto};
-use axum::Json;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use utoipa::ToSchema;
@@ -17,11 +17,14 @@ pub(crate) struct RequirementsRequest {
     /// The place.
     #[schema(value_type = PlaceDto)]
     place: Map<String, Value>,
+    /// Language of the sentences: `en`, `de` or `fr`; outranks query and `Accept-Language`.
+    language: Option<String>,
 }
 
 /// The least marking that suits a place, and the types of protection that give it.
 #[utoipa::path(
     post, path = "/v1/requirements", tag = "readings",
+    params(LanguageQuery),
     request_body = RequirementsRequest,
     responses(
         (status = 200, description = "What the place asks for", body = RequirementDto),
@@ -32,8 +35,10 @@ pub(crate) struct RequirementsRequest {
     )
 )]
 pub(crate) async fn post_requirement(
+    asked: Asked,
     ApiJson(request): ApiJson<RequirementsRequest>,
-) -> Result<Json<RequirementDto>, Problem> {
+) -> Result<Said<RequirementDto>, Problem> {
+    let language = asked.or_body(request.language.as_deref());
     let place = place_fields(&request.place)
         .and_then(GivenPlace::check)
         .map_err(Problem::place)?
@@ -43,5 +48,5 @@ pub(crate) async fn post_requirement(
                 "the place is empty; give its zone and what is present there",
             )
         })?;
-    Ok(Json(requirement(&place)))
+    Ok(Said(language, requirement(&place, language)))
 }

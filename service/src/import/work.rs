@@ -1,7 +1,7 @@
 //! Reading one photo: the only part of an import that takes time.
 
 use crate::pipeline::{GivenPlace, PhotoReader, PipelineError, hex, read_photo};
-use crate::register::{Evidence, NewReading, Sorted, look};
+use crate::register::{Evidence, KEPT_IN, NewReading, Sorted, look};
 use sha2::{Digest, Sha256};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use vetplate_ocr::{Limits, Photo};
@@ -32,7 +32,14 @@ impl Reading<'_> {
         place: Option<&GivenPlace>,
     ) -> Result<NewReading, Sorted> {
         let read = catch_unwind(AssertUnwindSafe(|| {
-            let found = read_photo(self.reader, bytes, self.limits, Some(source), place)?;
+            let found = read_photo(
+                self.reader,
+                bytes,
+                self.limits,
+                Some(source),
+                place,
+                KEPT_IN,
+            )?;
             let image = found.photo.image();
             let look = look(image.as_raw(), image.width(), image.height());
             Ok((Evidence::of(&found), found.answer, look))

@@ -1,6 +1,7 @@
 //! What a reading rests on: every character with its doubt. From it the verdict is made again,
 //! for another place, another table or another rule, without the photo and without the models.
 
+use super::KEPT_IN;
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
 use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line};
 use flate2::Compression;
@@ -77,7 +78,7 @@ impl Evidence {
             versions: VersionsDto::new(self.models.clone()),
         };
         let lines: Vec<Line> = self.lines.iter().map(|l| l.line.clone()).collect();
-        decide(source, &lines, place)
+        decide(source, &lines, place, KEPT_IN)
     }
 
     /// In a form to be kept: deflated JSON.

@@ -1,6 +1,6 @@
 //! A person's word on a plate: confirmed, corrected or illegible. It re-runs the verdict.
 
-use super::{Evidence, PlateId, PlateRecord, SettlementId, Store, StoreError};
+use super::{Evidence, KEPT_IN, PlateId, PlateRecord, SettlementId, Store, StoreError};
 use crate::pipeline::{GivenPlace, read_text};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
@@ -115,7 +115,7 @@ pub(super) fn settled_answer(
     photo: Option<&Value>,
     place: Option<&GivenPlace>,
 ) -> Result<Value, StoreError> {
-    let mut answer = read_text(lines, place);
+    let mut answer = read_text(lines, place, KEPT_IN);
     if kind == SettlementKind::Illegible {
         answer.review.reasons = vec!["a person found the plate illegible".to_owned()];
     }

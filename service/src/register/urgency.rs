@@ -43,6 +43,7 @@ pub fn urgency(answer: &Answer) -> i64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::KEPT_IN;
     use super::*;
     use crate::answer::{Source, VersionsDto};
     use crate::pipeline::{GivenPlace, decide, read_text};
@@ -59,7 +60,7 @@ mod tests {
     }
 
     fn answer(text: &str, zone: Option<&str>) -> Answer {
-        read_text(&[text.to_owned()], zone.and_then(place).as_ref())
+        read_text(&[text.to_owned()], zone.and_then(place).as_ref(), KEPT_IN)
     }
 
     #[test]
@@ -80,7 +81,7 @@ mod tests {
                 versions: VersionsDto::new(Vec::new()),
             };
             let place = place("1");
-            decide(source, &[Line::new(glyphs)], place.as_ref())
+            decide(source, &[Line::new(glyphs)], place.as_ref(), KEPT_IN)
         };
         let doubt = urgency(&line(glyphs));
         assert!(doubt >= 5000, "{doubt}");

@@ -2,26 +2,25 @@
 
 use super::page::Page;
 use crate::answer::{LoopCheckDto, LoopLineDto, LoopPlateDto};
+use vetplate_parser::{Message, message};
 
 /// The outcome first, then every line.
 pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
-    let name = check
-        .id
-        .as_ref()
-        .map(|id| format!("{id}: "))
-        .unwrap_or_default();
     let outcome = match check.overall {
-        LoopLineDto::Pass => "PASS: every line that could be checked holds.",
-        LoopLineDto::Undecided => "UNDECIDED: a value is missing or the method does not cover it.",
-        LoopLineDto::Fail => "FAIL: a limit is exceeded.",
+        LoopLineDto::Pass => message!("terminal-loop-pass"),
+        LoopLineDto::Undecided => message!("terminal-loop-undecided"),
+        LoopLineDto::Fail => message!("terminal-loop-fail"),
     };
-    page.paragraph(&format!("{name}{outcome}"));
-    page.heading("Lines");
-    page.row("voltage", word(check.voltage));
-    page.row("current", word(check.current));
-    page.row("power", word(check.power));
+    page.paragraph(&match &check.id {
+        Some(id) => message!("terminal-named", name = id, said = outcome),
+        None => outcome,
+    });
+    page.heading(&message!("terminal-loop-lines"));
+    page.row(&message!("label-voltage"), &word(check.voltage));
+    page.row(&message!("label-current"), &word(check.current));
+    page.row(&message!("label-power"), &word(check.power));
     page.row(
-        "capacitance",
+        &message!("label-capacitance"),
         &against(
             check.capacitance,
             check.capacitance_total_nf,
@@ -30,7 +29,7 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
         ),
     );
     page.row(
-        "inductance",
+        &message!("label-inductance"),
         &against(
             check.inductance,
             check.inductance_total_uh,
@@ -39,23 +38,23 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
         ),
     );
     page.row(
-        "group",
-        check
+        &message!("label-group"),
+        &check
             .group
-            .map_or("not checked: place_group is not given", word),
+            .map_or_else(|| message!("terminal-loop-no-group"), word),
     );
     page.row(
-        "level",
-        check
+        &message!("label-level"),
+        &check
             .level
-            .map_or("not checked: place_level is not given", word),
+            .map_or_else(|| message!("terminal-loop-no-level"), word),
     );
     page.row(
-        "halving",
-        match check.lumped_halving {
-            Some(true) => "both limits are halved: Ci and Li both reach 1 %",
-            Some(false) => "none: Ci or Li stays below 1 %",
-            None => "cannot be told",
+        &message!("label-halving"),
+        &match check.lumped_halving {
+            Some(true) => message!("terminal-loop-halved"),
+            Some(false) => message!("terminal-loop-not-halved"),
+            None => message!("terminal-loop-halving-unknown"),
         },
     );
     let longest = [
@@ -63,16 +62,16 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
         check.longest_by_inductance_m,
     ];
     if let Some(metres) = longest.into_iter().flatten().min() {
-        page.row("longest cable", &format!("{metres} m"));
+        page.row(&message!("label-longest-cable"), &format!("{metres} m"));
     }
     if let Some(level) = &check.loop_level {
-        page.row("loop level", level);
+        page.row(&message!("label-loop-level"), level);
     }
     for plate in &check.plates {
         from_plate(page, plate);
     }
     if !check.notes.is_empty() {
-        page.heading("Notes");
+        page.heading(&message!("terminal-notes"));
         for note in &check.notes {
             page.bullet(note);
         }
@@ -83,47 +82,53 @@ pub(super) fn check(page: &mut Page, check: &LoopCheckDto) {
 /// Which value came from which characters of a plate.
 fn from_plate(page: &mut Page, plate: &LoopPlateDto) {
     let part = match plate.device {
-        Some(number) => format!("device {number}"),
-        None => plate.part.to_owned(),
+        Some(number) => message!("terminal-loop-device", number = number),
+        None => message!("terminal-loop-source"),
     };
-    let from = plate
-        .photo
-        .as_ref()
-        .map(|photo| format!(", {photo}"))
-        .unwrap_or_default();
-    page.heading(&format!("From the plate of the {part}{from}"));
+    page.heading(&match &plate.photo {
+        Some(photo) => message!("terminal-from-plate-photo", part = part, photo = photo),
+        None => message!("terminal-from-plate", part = part),
+    });
     for value in &plate.values {
-        let origin = match value.line {
-            Some(line) if !value.text.is_empty() => {
-                format!(" (line {}: \"{}\")", line + 1, value.text)
-            }
-            _ => String::new(),
-        };
         let shown = match (&value.value, &value.doubt) {
-            (Some(value), _) => value.clone(),
-            (None, Some(doubt)) => format!("not used: {doubt}"),
-            (None, None) => "not used".to_owned(),
+            (Some(value), _) => Message::verbatim(page.number(value)),
+            (None, Some(doubt)) => message!("terminal-not-used-because", doubt = doubt),
+            (None, None) => message!("terminal-not-used"),
         };
-        page.row(value.name, &format!("{shown}{origin}"));
+        page.row(
+            &value.name,
+            &match value.line {
+                Some(line) if !value.text.is_empty() => message!(
+                    "terminal-value-from",
+                    value = shown,
+                    line = line + 1,
+                    text = &value.text
+                ),
+                _ => shown,
+            },
+        );
     }
 }
 
-fn word(line: LoopLineDto) -> &'static str {
+fn word(line: LoopLineDto) -> Message {
     match line {
-        LoopLineDto::Fail => "fail",
-        LoopLineDto::Undecided => "undecided",
-        LoopLineDto::Pass => "pass",
+        LoopLineDto::Fail => message!("terminal-line-fail"),
+        LoopLineDto::Undecided => message!("outcome-undecided"),
+        LoopLineDto::Pass => message!("terminal-line-pass"),
     }
 }
 
-fn against(line: LoopLineDto, total: Option<f64>, limit: Option<f64>, unit: &str) -> String {
+fn against(line: LoopLineDto, total: Option<f64>, limit: Option<f64>, unit: &str) -> Message {
     match (total, limit) {
         (Some(total), Some(limit)) => {
-            format!(
-                "{}: {total} {unit} in all, {limit} {unit} allowed",
-                word(line)
+            message!(
+                "terminal-loop-against",
+                line = word(line),
+                total = total,
+                limit = limit,
+                unit = unit
             )
         }
-        _ => word(line).to_owned(),
+        _ => word(line),
     }
 }

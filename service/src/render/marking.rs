@@ -2,76 +2,86 @@
 
 use super::page::Page;
 use crate::answer::MarkingDto;
+use vetplate_parser::{Joint, Message, field_name, message, repair_name};
 
 /// Values less probable than this are left to the JSON: they only hide the others.
 const WORTH_SAYING: f64 = 0.01;
 
 /// The marking, every piece of it, and what it serves.
 pub(super) fn taken_apart(page: &mut Page, marking: &MarkingDto, index: usize, count: usize) {
-    if count == 1 {
-        page.heading(&format!("Marking  {}", marking.text));
+    page.heading(&if count == 1 {
+        message!("terminal-marking", marking = &marking.text)
     } else {
-        page.heading(&format!(
-            "Marking {} of {count}  {}",
-            index + 1,
-            marking.text
-        ));
-    }
+        message!(
+            "terminal-marking-of",
+            number = index + 1,
+            count = count,
+            marking = &marking.text
+        )
+    });
     if let Some(raw) = &marking.read_as {
-        page.row("read as", raw);
+        page.row(&message!("label-read-as"), raw);
     }
     for repair in &marking.repairs {
         page.row(
-            "repaired",
-            &format!(
-                "\"{}\" to \"{}\": {}",
-                repair.from, repair.to, repair.repair
+            &message!("label-repaired"),
+            &message!(
+                "terminal-repaired",
+                from = &repair.from,
+                to = &repair.to,
+                repair = repair_name(repair.repair)
             ),
         );
     }
     if let Some(canonical) = marking.canonical.as_ref().filter(|c| **c != marking.text) {
-        page.row("today", canonical);
+        page.row(&message!("label-today"), canonical);
     }
     for piece in &marking.pieces {
         page.row(&piece.text, &piece.meaning);
     }
-    if let Some(note) = &marking.gas_note {
-        page.row("gas", note);
-    }
     if !marking.zones.is_empty() {
-        page.row("serves", &zones(&marking.zones));
+        page.row(&message!("label-serves"), &zones(&marking.zones));
     }
     if marking.confidence.get() < 1.0 {
-        page.row("confidence", &marking.confidence.get().to_string());
+        let confidence = page.number(marking.confidence.get());
+        page.row(&message!("label-confidence"), &confidence);
     }
     for (field, doubt) in &marking.fields {
-        let also: Vec<_> = doubt
+        let also: Vec<Message> = doubt
             .also
             .iter()
             .filter(|a| a.probability.get() >= WORTH_SAYING)
+            .map(|a| {
+                message!(
+                    "terminal-alternative",
+                    value = &a.value,
+                    probability = a.probability.get()
+                )
+            })
             .collect();
         if also.is_empty() {
             continue;
         }
-        let also = also
-            .iter()
-            .map(|a| format!("{} ({})", a.value, a.probability.get()))
-            .collect::<Vec<_>>()
-            .join(", ");
         page.row(
-            "doubt",
-            &format!("{field} {}; may also be {also}", doubt.confidence.get()),
+            &message!("label-doubt"),
+            &message!(
+                "terminal-doubt",
+                field = field_name(field),
+                confidence = doubt.confidence.get(),
+                also = Message::list(also, Joint::Comma)
+            ),
         );
     }
 }
 
-fn zones(zones: &[String]) -> String {
+fn zones(zones: &[String]) -> Message {
     let numbered = zones
         .iter()
         .all(|zone| zone.chars().all(|c| c.is_ascii_digit()));
-    match (numbered, zones) {
-        (true, [one]) => format!("zone {one}"),
-        (true, several) => format!("zones {}", several.join(", ")),
-        (false, several) => several.join("; "),
+    let names = zones.iter().map(Message::verbatim);
+    match (numbered, zones.len()) {
+        (true, 1) => message!("terminal-zone", zone = &zones[0]),
+        (true, _) => message!("terminal-zones", zones = Message::list(names, Joint::Comma)),
+        (false, _) => Message::list(names, Joint::Semicolon),
     }
 }

@@ -1,57 +1,62 @@
 //! What the plate says beside its markings, and what does not fit together.
 
 use super::page::Page;
-use crate::answer::{Answer, EntityDto, PlateDto, SuspicionDto};
+use crate::answer::{Answer, EntityDto, SuspicionDto};
+use vetplate_parser::{Message, message};
 
 /// Certificates, ambient, IP, ratings, maker and the rest.
-pub(super) fn facts(page: &mut Page, plate: &PlateDto) {
-    let mut rows: Vec<(&str, String)> = Vec::new();
-    for certificate in &plate.certificates {
-        let issue = certificate
-            .issue
-            .map(|n| format!(", issue {n}"))
-            .unwrap_or_default();
-        rows.push((
-            "certificate",
-            format!("{} {}", certificate.number, certificate.suffix)
-                .trim_end()
-                .to_owned()
-                + &issue,
-        ));
-    }
-    if let Some(body) = &plate.notified_body {
-        rows.push(("body", body.clone()));
-    }
-    if let Some([low, high]) = plate.ambient_c {
-        let origin = if plate.ambient_marked == Some(true) {
-            ""
-        } else {
-            " (not printed; the standard's range)"
-        };
-        rows.push(("ambient", format!("{} to {} °C{origin}", low.0, high.0)));
-    }
-    rows.extend(plate.ip.iter().map(|ip| ("enclosure", ip.clone())));
-    rows.extend(plate.enclosure.iter().map(|e| ("enclosure", e.clone())));
+pub(super) fn facts(page: &mut Page, answer: &Answer) {
+    let plate = &answer.plate;
+    let mut rows: Vec<(Message, String)> = Vec::new();
+    rows.extend(
+        plate
+            .enclosure
+            .iter()
+            .map(|e| (message!("label-enclosure"), e.clone())),
+    );
     if let Some(entity) = &plate.is_parameters {
-        rows.push(("circuit", parameters(entity)));
+        rows.push((message!("label-circuit"), parameters(page, entity)));
     }
     if !plate.ratings.is_empty() {
-        rows.push(("ratings", plate.ratings.join(", ")));
+        rows.push((message!("label-ratings"), plate.ratings.join(", ")));
     }
-    rows.extend(plate.maker.iter().map(|m| ("maker", m.clone())));
-    rows.extend(plate.kind.iter().map(|t| ("type", t.clone())));
-    rows.extend(plate.serial.iter().map(|s| ("serial", s.clone())));
-    rows.extend(plate.year.iter().map(|y| ("year", y.to_string())));
-    if rows.is_empty() {
+    rows.extend(
+        plate
+            .maker
+            .iter()
+            .map(|m| (message!("label-maker"), m.clone())),
+    );
+    rows.extend(
+        plate
+            .kind
+            .iter()
+            .map(|t| (message!("label-type"), t.clone())),
+    );
+    rows.extend(
+        plate
+            .serial
+            .iter()
+            .map(|s| (message!("label-serial"), s.clone())),
+    );
+    rows.extend(
+        plate
+            .year
+            .iter()
+            .map(|y| (message!("label-year"), y.to_string())),
+    );
+    if rows.is_empty() && answer.plate_pieces.is_empty() {
         return;
     }
-    page.heading("Also on the plate");
+    page.heading(&message!("terminal-also"));
+    for piece in &answer.plate_pieces {
+        page.row(&piece.text, &piece.meaning);
+    }
     for (label, text) in rows {
-        page.row(label, &text);
+        page.row(&label, &text);
     }
 }
 
-fn parameters(entity: &EntityDto) -> String {
+fn parameters(page: &Page, entity: &EntityDto) -> String {
     let named = [
         ("Ui", entity.ui_v, "V"),
         ("Ii", entity.ii_ma, "mA"),
@@ -68,14 +73,16 @@ fn parameters(entity: &EntityDto) -> String {
     ];
     let mut parts: Vec<String> = named
         .iter()
-        .filter_map(|(name, value, unit)| value.map(|v| format!("{name} {v} {unit}")))
+        .filter_map(|(name, value, unit)| {
+            value.map(|v| format!("{name} {} {unit}", page.number(v)))
+        })
         .collect();
     if !entity.repeated.is_empty() {
         let repeated: Vec<&str> = entity.repeated.keys().copied().collect();
-        parts.push(format!(
-            "several circuits: {} printed more than once",
-            repeated.join(", ")
-        ));
+        parts.push(page.words(&message!(
+            "terminal-several-circuits",
+            names = repeated.join(", ")
+        )));
     }
     parts.join(", ")
 }
@@ -85,10 +92,18 @@ pub(super) fn suspicions(page: &mut Page, suspicions: &[SuspicionDto]) {
     if suspicions.is_empty() {
         return;
     }
-    page.heading("Does not fit together");
+    page.heading(&message!("terminal-contradictions"));
     for suspicion in suspicions {
-        page.row(&suspicion.severity, &suspicion.detail);
-        page.beneath(&format!("{} [{}]", suspicion.check, suspicion.source));
+        page.row(&severity(&suspicion.severity), &suspicion.detail);
+        page.beneath(&format!("{} [{}]", suspicion.name, suspicion.source));
+    }
+}
+
+fn severity(word: &str) -> Message {
+    match word {
+        "note" => message!("label-note"),
+        "review" => message!("label-review"),
+        _ => message!("label-critical"),
     }
 }
 
@@ -98,7 +113,7 @@ pub(super) fn photo(page: &mut Page, answer: &Answer) {
     let Some(notes) = notes.filter(|notes| !notes.is_empty()) else {
         return;
     };
-    page.heading("About the photo");
+    page.heading(&message!("terminal-photo"));
     for note in notes {
         page.bullet(note);
     }
@@ -109,8 +124,8 @@ pub(super) fn unread(page: &mut Page, answer: &Answer) {
     if answer.plate.unread.is_empty() {
         return;
     }
-    page.heading("Read, but not understood");
+    page.heading(&message!("terminal-unread"));
     for span in &answer.plate.unread {
-        page.row(&format!("line {}", span.line + 1), &span.text);
+        page.row(&message!("label-line", line = span.line + 1), &span.text);
     }
 }

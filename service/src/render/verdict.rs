@@ -2,6 +2,7 @@
 
 use super::page::Page;
 use crate::answer::{Answer, OutcomeDto, PlaceDto, VerdictDto};
+use vetplate_parser::{Joint, Message, message};
 
 /// A share of readings above this is not worth a person's time; the JSON has it exactly.
 /// A verdict that rests on a doubtful field is undecided long before.
@@ -9,7 +10,10 @@ const WORTH_SAYING: f64 = 0.99;
 
 /// The first lines: what an inspector must see before anything else.
 pub(super) fn outcome(page: &mut Page, answer: &Answer, name: Option<&str>) {
-    let name = name.map(|n| format!("{n}: ")).unwrap_or_default();
+    let head = |said: Message| match name {
+        Some(name) => message!("terminal-named", name = name, said = said),
+        None => said,
+    };
     let markings = answer
         .markings
         .iter()
@@ -18,15 +22,12 @@ pub(super) fn outcome(page: &mut Page, answer: &Answer, name: Option<&str>) {
         .join("  |  ");
     match &answer.verdict {
         Some(verdict) => {
-            let place = place(&verdict.place);
-            if answer.markings.is_empty() {
-                page.paragraph(&format!(
-                    "{name}{} for {place}: no marking was read.",
-                    word(verdict.outcome).to_uppercase()
-                ));
+            let place = place(page, &verdict.place);
+            page.paragraph(&head(if answer.markings.is_empty() {
+                message!("terminal-undecided-no-marking", place = place)
             } else {
-                page.paragraph(&format!("{name}{}", headline(verdict.outcome, &place)));
-            }
+                headline(verdict.outcome, place)
+            }));
             if let Some(worst) = verdict
                 .grounds
                 .first()
@@ -35,88 +36,100 @@ pub(super) fn outcome(page: &mut Page, answer: &Answer, name: Option<&str>) {
                 page.paragraph(&worst.detail);
             }
             if verdict.probability.get() < WORTH_SAYING {
-                page.paragraph(&format!(
-                    "Of the plausible readings, {} (by weight) give this outcome or a better one.",
-                    verdict.probability.get()
+                page.paragraph(&message!(
+                    "terminal-probability",
+                    share = verdict.probability.get()
                 ));
             }
         }
         None if answer.markings.is_empty() => {
-            page.paragraph(&format!("{name}NO MARKING was read."));
+            page.paragraph(&head(message!("terminal-no-marking")));
         }
-        None => page.paragraph(&format!(
-            "{name}READ, NOT JUDGED: give a place for a verdict (--zone 1 --gas ethanol)."
-        )),
+        None => page.paragraph(&head(message!("terminal-not-judged"))),
     }
     if !markings.is_empty() {
-        page.paragraph(&format!("Marking: {markings}"));
+        page.paragraph(&message!("terminal-markings", markings = markings));
     }
     if answer.review.needed {
-        page.paragraph("A person must look before this is used: see \"Check by hand\".");
+        page.paragraph(&message!(
+            "terminal-review",
+            heading = message!("terminal-by-hand")
+        ));
     }
 }
 
-fn headline(outcome: OutcomeDto, place: &str) -> String {
+fn headline(outcome: OutcomeDto, place: Message) -> Message {
     match outcome {
-        OutcomeDto::Suitable => format!("SUITABLE for {place}."),
-        OutcomeDto::Conditional => {
-            format!("CONDITIONAL for {place}: allowed only if the conditions below are met.")
-        }
-        OutcomeDto::Undecided => {
-            format!(
-                "UNDECIDED for {place}: not to be relied on before the points below are settled."
-            )
-        }
-        OutcomeDto::Unsuitable => format!("UNSUITABLE for {place}."),
+        OutcomeDto::Suitable => message!("terminal-suitable", place = place),
+        OutcomeDto::Conditional => message!("terminal-conditional", place = place),
+        OutcomeDto::Undecided => message!("terminal-undecided", place = place),
+        OutcomeDto::Unsuitable => message!("terminal-unsuitable", place = place),
     }
 }
 
 /// The place in one line: `zone 1, ethanol, group IIB, ambient -20 to 45 °C`.
-pub(crate) fn place(place: &PlaceDto) -> String {
-    let mut parts: Vec<String> = Vec::new();
-    let mut add = |before: &str, value: Option<String>, after: &str| {
-        parts.extend(value.map(|value| format!("{before}{value}{after}")));
+pub(super) fn place(page: &Page, place: &PlaceDto) -> Message {
+    let mut parts: Vec<Message> = Vec::new();
+    let names = |names: &[String]| {
+        (!names.is_empty()).then(|| Message::list(names.iter().map(Message::verbatim), Joint::And))
     };
-    let names = |names: &[String]| (!names.is_empty()).then(|| names.join(" and "));
-    let numbered = place
-        .zone
-        .as_ref()
-        .is_some_and(|zone| zone.chars().all(|c| c.is_ascii_digit()));
-    add(if numbered { "zone " } else { "" }, place.zone.clone(), "");
-    add("EPL ", place.epl.clone(), "");
-    add("", names(&place.gas), "");
-    add("group ", place.gas_group.clone(), "");
-    add("ignition at ", text(place.ignition_c.as_ref()), " °C");
-    add("class ", place.t_class.clone(), "");
-    add("", names(&place.dust), "");
-    add("group ", place.dust_group.clone(), "");
-    add(
-        "cloud ignition at ",
-        text(place.cloud_ignition_c.as_ref()),
-        " °C",
+    let celsius =
+        |value: &Option<crate::answer::PlaceNumber>| value.as_ref().map(|v| page.number(v));
+    parts.extend(place.zone.as_ref().map(|zone| match zone.as_str() {
+        numbered if numbered.chars().all(|c| c.is_ascii_digit()) => {
+            message!("terminal-zone", zone = numbered)
+        }
+        "mine-M1" => message!("terminal-mine-m1"),
+        "mine-M2" => message!("terminal-mine-m2"),
+        "non-hazardous" => message!("terminal-non-hazardous"),
+        other => Message::verbatim(other),
+    }));
+    parts.extend(
+        place
+            .epl
+            .iter()
+            .map(|epl| message!("origin-epl", epl = epl)),
     );
-    add(
-        "layer ignition at ",
-        text(place.layer_ignition_c.as_ref()),
-        " °C",
+    parts.extend(names(&place.gas));
+    parts.extend(
+        place
+            .gas_group
+            .iter()
+            .map(|group| message!("terminal-group", group = group)),
     );
-    add("layer of ", text(place.layer_mm.as_ref()), " mm");
-    add(
-        "surface at most ",
-        text(place.max_surface_c.as_ref()),
-        " °C",
+    parts.extend(celsius(&place.ignition_c).map(|c| message!("terminal-ignition", celsius = c)));
+    parts.extend(
+        place
+            .t_class
+            .iter()
+            .map(|class| message!("terminal-class", class = class)),
     );
-    add("ambient ", text(place.ambient_c.as_ref()), " °C");
-    let ip = place
-        .ip
-        .as_deref()
-        .map(|ip| ip.trim_start_matches("IP").to_owned());
-    add("IP", ip, "");
-    parts.join(", ")
-}
-
-fn text(value: Option<&impl ToString>) -> Option<String> {
-    value.map(ToString::to_string)
+    parts.extend(names(&place.dust));
+    parts.extend(
+        place
+            .dust_group
+            .iter()
+            .map(|group| message!("terminal-group", group = group)),
+    );
+    parts.extend(celsius(&place.cloud_ignition_c).map(|c| message!("terminal-cloud", celsius = c)));
+    parts.extend(celsius(&place.layer_ignition_c).map(|c| message!("terminal-layer", celsius = c)));
+    parts.extend(celsius(&place.layer_mm).map(|depth| message!("terminal-depth", depth = depth)));
+    parts.extend(celsius(&place.max_surface_c).map(|c| message!("surface-at-most", celsius = c)));
+    parts.extend(place.ambient_c.as_ref().map(|range| match range.ends() {
+        Some((low, high)) => message!(
+            "terminal-ambient",
+            low = page.number(low),
+            high = page.number(high)
+        ),
+        None => Message::verbatim(range),
+    }));
+    parts.extend(
+        place
+            .ip
+            .as_deref()
+            .map(|ip| Message::verbatim(format!("IP{}", ip.trim_start_matches("IP")))),
+    );
+    Message::list(parts, Joint::Comma)
 }
 
 /// Every ground with its clause, worst first.
@@ -124,16 +137,16 @@ pub(super) fn grounds(page: &mut Page, verdict: &VerdictDto) {
     if verdict.grounds.is_empty() && verdict.notes.is_empty() {
         return;
     }
-    page.heading("Why, worst first");
+    page.heading(&message!("terminal-why"));
     for ground in &verdict.grounds {
-        page.row(word(ground.outcome), &ground.detail);
+        page.row(&word(ground.outcome), &ground.detail);
         page.beneath(&format!("[{}]", ground.source));
         if let Some(next) = &ground.next {
-            page.beneath(&format!("To do: {next}"));
+            page.beneath(&message!("terminal-to-do", step = next));
         }
     }
     for note in &verdict.notes {
-        page.row("note", note);
+        page.row(&message!("label-note"), note);
     }
 }
 
@@ -142,64 +155,63 @@ pub(super) fn doubt(page: &mut Page, verdict: &VerdictDto) {
     if verdict.decided_by.is_empty() {
         return;
     }
-    page.heading("What the outcome hangs on");
+    page.heading(&message!("terminal-hangs-on"));
     for deciding in &verdict.decided_by {
-        page.bullet(&format!(
-            "line {}, characters {} to {}, read as \"{}\":",
-            deciding.line + 1,
-            deciding.start + 1,
-            deciding.end,
-            deciding.text
+        page.bullet(&message!(
+            "terminal-deciding",
+            line = deciding.line + 1,
+            first = deciding.start + 1,
+            last = deciding.end,
+            text = &deciding.text
         ));
         for reading in &deciding.readings {
             page.row(
-                &format!("\"{}\"", reading.text),
-                &format!(
-                    "{}, probability {}",
-                    word(reading.outcome),
-                    reading.probability.get()
+                &message!("terminal-quoted", text = &reading.text),
+                &message!(
+                    "terminal-reading",
+                    outcome = word(reading.outcome),
+                    probability = reading.probability.get()
                 ),
             );
         }
     }
 }
 
-fn word(outcome: OutcomeDto) -> &'static str {
+fn word(outcome: OutcomeDto) -> Message {
     match outcome {
-        OutcomeDto::Unsuitable => "unsuitable",
-        OutcomeDto::Undecided => "undecided",
-        OutcomeDto::Conditional => "conditional",
-        OutcomeDto::Suitable => "suitable",
+        OutcomeDto::Unsuitable => message!("outcome-unsuitable"),
+        OutcomeDto::Undecided => message!("outcome-undecided"),
+        OutcomeDto::Conditional => message!("outcome-conditional"),
+        OutcomeDto::Suitable => message!("outcome-suitable"),
     }
 }
 
 /// What only a person at the plate or with the certificate can settle.
 pub(super) fn by_hand(page: &mut Page, answer: &Answer) {
-    let mut points: Vec<String> = answer.review.reasons.clone();
+    let mut points: Vec<Message> = answer
+        .review
+        .reasons
+        .iter()
+        .map(Message::verbatim)
+        .collect();
     // With a place, the grounds say what to do about each certificate.
     let unjudged = answer.plate.certificates.iter();
     for certificate in unjudged.filter(|_| answer.verdict.is_none()) {
         let number = format!("{} {}", certificate.number, certificate.suffix);
         if certificate.suffix.contains('X') {
-            points.push(format!(
-                "{number}: read the specific conditions of use in the certificate and see that \
-                 each is met."
-            ));
+            points.push(message!("terminal-read-conditions", number = &number));
         }
         if certificate.suffix.contains('U') {
-            points.push(format!(
-                "{number}: this is an Ex component; look for the certificate of the equipment \
-                 that it is part of."
-            ));
+            points.push(message!("terminal-read-component", number = &number));
         }
     }
     for warning in &answer.plate.warnings {
-        points.push(format!("The plate warns: \"{warning}\""));
+        points.push(message!("terminal-warning", warning = warning));
     }
     if points.is_empty() {
         return;
     }
-    page.heading("Check by hand");
+    page.heading(&message!("terminal-by-hand"));
     for point in points {
         page.bullet(&point);
     }

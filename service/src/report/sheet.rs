@@ -3,8 +3,8 @@
 use super::ReportError;
 use super::flow::{Flow, LEFT, RIGHT, Style, Weight};
 use super::picture::Picture;
-use crate::answer::CAUTIONS;
 use std::io::Write;
+use vetplate_parser::verdict::cautions;
 
 /// A picture with what it shows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -161,10 +161,10 @@ pub(super) fn plate<W: Write>(flow: &mut Flow<W>, sheet: &PlateSheet) -> Result<
     inspection(flow, &sheet.inspection)?;
     sign_off(flow)?;
     flow.heading("Keep in mind")?;
-    for caution in CAUTIONS {
+    for caution in cautions().iter().map(ToString::to_string) {
         flow.row(&[
             (LEFT, LEFT + 8.0, Style::SMALL, "–"),
-            (LEFT + 8.0, RIGHT, Style::SMALL, caution),
+            (LEFT + 8.0, RIGHT, Style::SMALL, &caution),
         ])?;
     }
     Ok(())

@@ -2,8 +2,8 @@
 
 use super::ReportError;
 use super::flow::{Flow, LEFT, RIGHT, Style};
-use crate::answer::CAUTIONS;
 use std::io::Write;
+use vetplate_parser::verdict::cautions;
 
 /// What the report is about.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -89,10 +89,10 @@ pub(super) fn front<W: Write>(flow: &mut Flow<W>, head: &Head) -> Result<(), Rep
         }
     }
     flow.heading("Before this is used")?;
-    for caution in CAUTIONS {
+    for caution in cautions().iter().map(ToString::to_string) {
         flow.row(&[
             (LEFT, LEFT + 10.0, Style::BODY, "–"),
-            (LEFT + 10.0, RIGHT, Style::BODY, caution),
+            (LEFT + 10.0, RIGHT, Style::BODY, &caution),
         ])?;
     }
     flow.row(&[

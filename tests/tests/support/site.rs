@@ -9,6 +9,7 @@ use vetplate::register::{
     Evidence, LocationFacts, NewPhoto, NewReading, Offered, Photos, Sighting, SqliteRegister, Store,
 };
 use vetplate_ocr::{Glyph, Limits, OcrError, Photo, PhotoLines, TextLine};
+use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
 /// A plate that nobody needs to look at.
@@ -94,7 +95,15 @@ pub(crate) fn take_in(
     let bytes = std::fs::read(&path).unwrap();
     let place = GivenPlace::check(still_house()).unwrap();
     let reader = Fake(lines.to_vec());
-    let found = read_photo(&reader, &bytes, &Limits::default(), None, place.as_ref()).unwrap();
+    let found = read_photo(
+        &reader,
+        &bytes,
+        &Limits::default(),
+        None,
+        place.as_ref(),
+        Language::English,
+    )
+    .unwrap();
     let evidence = Evidence::of(&found).unwrap();
     let reading = NewReading::new(&evidence, &found.answer, None).unwrap();
     let new = NewPhoto {

@@ -2,6 +2,7 @@
 
 use super::{NorthAmerica, letters, numeral, shown};
 use crate::marking::{Atmosphere, Group, Level, Marking, ProtectionType, Scheme};
+use crate::message;
 use crate::rules::Case;
 use crate::rules::group::{dust_group, letter_group};
 use crate::verdict::{Ground, Outcome};
@@ -21,29 +22,20 @@ impl NorthAmerica {
             grounds.push(self.say(
                 case,
                 Outcome::Unsuitable,
-                format!("Class {have} equipment is not for Class {}", numeral(class)),
+                message!("american-class-differs", have = have, need = numeral(class)),
             ));
         }
         let ground = match marking.american.division.as_ref().map(|d| d.value) {
-            None => (
-                Outcome::Suitable,
-                "no division printed: good for Divisions 1 and 2".to_owned(),
-            ),
-            Some(1) => (
-                Outcome::Suitable,
-                "Division 1 equipment is good for Divisions 1 and 2".to_owned(),
-            ),
-            Some(2) if division == 2 => (
-                Outcome::Suitable,
-                "Division 2 equipment in Division 2".to_owned(),
-            ),
+            None => (Outcome::Suitable, message!("american-no-division")),
+            Some(1) => (Outcome::Suitable, message!("american-division-one")),
+            Some(2) if division == 2 => (Outcome::Suitable, message!("american-division-two")),
             Some(2) => (
                 Outcome::Unsuitable,
-                "Division 2 equipment is not for Division 1".to_owned(),
+                message!("american-division-two-in-one"),
             ),
             Some(other) => (
                 Outcome::Undecided,
-                format!("Division {other} does not exist"),
+                message!("american-no-such-division", division = other),
             ),
         };
         grounds.push(self.say(case, ground.0, ground.1));
@@ -64,12 +56,8 @@ impl NorthAmerica {
         };
         grounds.push(match (needed, have) {
             (_, None) => self
-                .say(
-                    case,
-                    Outcome::Undecided,
-                    "no group letters can be read".to_owned(),
-                )
-                .next("Take the group letters from the certificate."),
+                .say(case, Outcome::Undecided, message!("american-no-letters"))
+                .next(message!("next-certificate-letters")),
             (Some(need), Some(have)) => {
                 let missing: Vec<char> =
                     need.iter().copied().filter(|l| !have.contains(l)).collect();
@@ -77,20 +65,20 @@ impl NorthAmerica {
                     self.say(
                         case,
                         Outcome::Suitable,
-                        format!(
-                            "group {} is among the marked groups {}",
-                            shown(&need),
-                            shown(&have)
+                        message!(
+                            "american-letters-among",
+                            need = shown(&need),
+                            have = shown(&have)
                         ),
                     )
                 } else {
                     self.say(
                         case,
                         Outcome::Unsuitable,
-                        format!(
-                            "group {} is not among the marked groups {}",
-                            shown(&missing),
-                            shown(&have)
+                        message!(
+                            "american-letters-not-among",
+                            need = shown(&missing),
+                            have = shown(&have)
                         ),
                     )
                 }
@@ -98,16 +86,15 @@ impl NorthAmerica {
             (None, Some(have)) if class == 2 && every.iter().all(|l| have.contains(l)) => self.say(
                 case,
                 Outcome::Suitable,
-                format!("groups {} cover every dust of the class", shown(&have)),
+                message!("american-letters-every-dust", have = shown(&have)),
             ),
-            (None, Some(_)) => {
-                self.say(
+            (None, Some(_)) => self
+                .say(
                     case,
                     Outcome::Undecided,
-                    "the group letter of the place is not given".to_owned(),
+                    message!("american-letter-not-given"),
                 )
-                .next("Give the group letter of the place (gas_group, or dust_group for Class II).")
-            }
+                .next(message!("next-give-letter")),
         });
         // The user's letter against the one a source names for the gas.
         if class == 1
@@ -125,13 +112,13 @@ impl NorthAmerica {
                     self.say(
                         case,
                         Outcome::Conditional,
-                        format!(
-                            "only by group {} as given: in the table the gas is group {}",
-                            shown(&given),
-                            shown(&named)
+                        message!(
+                            "american-only-by-letter-given",
+                            given = shown(&given),
+                            table = shown(&named)
                         ),
                     )
-                    .next("Prove the group letter that was given."),
+                    .next(message!("next-prove-letter")),
                 );
             }
         }
@@ -166,70 +153,48 @@ impl NorthAmerica {
         let level = sides.iter().map(|e| e.level).max();
         let american = marking.aex || matches!(marking.scheme, Scheme::NecZone | Scheme::Cec);
         let zone = |level: Level| match (atmosphere, level) {
-            (Atmosphere::Gas, Level::A) => "zone 0",
-            (Atmosphere::Gas, Level::B) => "zone 1",
-            (Atmosphere::Gas, Level::C) => "zone 2",
-            (_, Level::A) => "zone 20",
-            (_, Level::B) => "zone 21",
-            (_, Level::C) => "zone 22",
+            (Atmosphere::Gas, Level::A) => 0_u8,
+            (Atmosphere::Gas, Level::B) => 1_u8,
+            (Atmosphere::Gas, Level::C) => 2_u8,
+            (_, Level::A) => 20_u8,
+            (_, Level::B) => 21_u8,
+            (_, Level::C) => 22_u8,
         };
         let intrinsic = marking.own_protections().next().is_some()
             && marking
                 .own_protections()
                 .all(|p| p.kind.value == ProtectionType::IntrinsicSafety && p.level == "a");
         let (outcome, detail) = match level {
-            None => (
-                Outcome::Undecided,
-                "the level cannot be told from the plate".to_owned(),
-            ),
-            Some(_) if class == 3 => (
-                Outcome::Undecided,
-                "no rule is known here for zone equipment in Class III".to_owned(),
-            ),
+            None => (Outcome::Undecided, message!("american-no-level")),
+            Some(_) if class == 3 => (Outcome::Undecided, message!("american-zone-in-class-three")),
             Some(level @ (Level::B | Level::C)) if division == 1 => (
                 Outcome::Unsuitable,
-                format!("{} equipment is not accepted in Division 1", zone(level)),
+                message!("american-zone-not-in-one", zone = zone(level)),
             ),
-            Some(Level::A) if division == 1 && class == 1 && intrinsic => (
-                Outcome::Conditional,
-                "zone 0 intrinsically safe equipment may be accepted in Division 1 for the same \
-                 gas under the NEC"
-                    .to_owned(),
-            ),
+            Some(Level::A) if division == 1 && class == 1 && intrinsic => {
+                (Outcome::Conditional, message!("american-zone-0-in-one"))
+            }
             Some(level) if division == 1 => (
                 Outcome::Undecided,
-                format!(
-                    "{} equipment in Division 1 is asked to be intrinsically safe (ia)",
-                    zone(level)
-                ),
+                message!("american-zone-asked-ia", zone = zone(level)),
             ),
             Some(level) if class == 1 => (
                 Outcome::Conditional,
-                format!(
-                    "{} equipment may be used in Division 2 for the same gas under the NEC",
-                    zone(level)
-                ),
+                message!("american-zone-in-two", zone = zone(level)),
             ),
             Some(level) => (
                 Outcome::Undecided,
-                format!(
-                    "no rule is known here for {} equipment in Class II",
-                    zone(level)
-                ),
+                message!("american-zone-in-class-two", zone = zone(level)),
             ),
         };
-        grounds.push(self.say(case, outcome, detail).next(
-            "Ask the authority having jurisdiction whether the item is approved for this place.",
-        ));
+        grounds.push(
+            self.say(case, outcome, detail)
+                .next(message!("next-ask-authority")),
+        );
         if !american {
             grounds.push(
-                self.say(
-                    case,
-                    Outcome::Undecided,
-                    "an IEC or ATEX marking is no approval under the North American codes"
-                        .to_owned(),
-                )
-                .next("Find an item marked AEx or with class and division."),
+                self.say(case, Outcome::Undecided, message!("american-no-approval"))
+                    .next(message!("next-find-american")),
             );
         }
         if atmosphere == Atmosphere::Gas {
@@ -242,22 +207,22 @@ impl NorthAmerica {
                 (Ok(have), Some(need)) if have.group >= need => self.say(
                     case,
                     Outcome::Conditional,
-                    format!("group {} covers {need}, by letter only", have.group),
+                    message!("american-dust-by-letter", have = have.group, need = need),
                 ),
                 (Ok(have), Some(need)) => self.say(
                     case,
                     Outcome::Unsuitable,
-                    format!("group {} does not cover {need}", have.group),
+                    message!("group-covers-not", have = have.group, need = need),
                 ),
                 (Ok(have), None) if have.group == Group::IIIC => self.say(
                     case,
                     Outcome::Suitable,
-                    "group IIIC covers every dust".to_owned(),
+                    message!("american-iiic-every-dust"),
                 ),
                 (Ok(_), None) => self.say(
                     case,
                     Outcome::Undecided,
-                    "the group letter of the dust is not given".to_owned(),
+                    message!("american-dust-letter-not-given"),
                 ),
             });
         }

@@ -2,6 +2,7 @@
 
 use super::{NorthAmerica, class_of, numeral};
 use crate::marking::{Atmosphere, Level, Marking, ProtectionType};
+use crate::message;
 use crate::rules::Case;
 use crate::rules::group::dust_group;
 use crate::rules::level::needed;
@@ -25,18 +26,14 @@ impl NorthAmerica {
             grounds.push(self.say(
                 case,
                 Outcome::Unsuitable,
-                format!("Class {class} equipment does not speak of the atmosphere of the place"),
+                message!("american-class-other-atmosphere", class = class),
             ));
             return grounds;
         }
         let Some((need, why)) = needed(case.place, atmosphere) else {
             grounds.push(
-                self.say(
-                    case,
-                    Outcome::Undecided,
-                    "the zone of the place is not given".to_owned(),
-                )
-                .next("Give the zone of the place (zone)."),
+                self.say(case, Outcome::Undecided, message!("zone-not-given"))
+                    .next(message!("next-give-zone")),
             );
             return grounds;
         };
@@ -48,34 +45,29 @@ impl NorthAmerica {
         let (outcome, detail) = match (atmosphere, need.level, division) {
             (_, _, 0 | 3..) => (
                 Outcome::Undecided,
-                format!("Division {division} does not exist"),
+                message!("american-no-such-division", division = division),
             ),
             (_, Level::A | Level::B, 2) => (
                 Outcome::Unsuitable,
-                format!("Division 2 equipment is not enough for {why}"),
+                message!("american-division-two-not-enough", place = &why),
             ),
             (Atmosphere::Gas, Level::A, _) if !intrinsic => (
                 Outcome::Unsuitable,
-                format!(
-                    "Division 1 equipment may go to {why} only if intrinsically safe for Division 1"
-                ),
+                message!("american-division-one-only-i", place = &why),
             ),
             (Atmosphere::Gas, _, _) => (
                 Outcome::Conditional,
-                format!(
-                    "Division {division} marking may serve {why} only under the NEC, not under IEC \
-                     or ATEX rules"
-                ),
+                message!("american-only-under-nec", division = division, place = &why),
             ),
             _ => (
                 Outcome::Undecided,
-                format!("whether a Class II marking may serve {why} is not known here"),
+                message!("american-class-two-unknown", place = &why),
             ),
         };
         grounds.push(
             self.say(case, outcome, detail)
                 .using("EPL needed", need)
-                .next("Make sure that the place is judged under the NEC, or find an item marked for the zone."),
+                .next(message!("next-judged-under-nec")),
         );
         if atmosphere == Atmosphere::Gas {
             grounds.push(self.letters_for_iec_group(case, marking));
@@ -86,18 +78,16 @@ impl NorthAmerica {
                 (Ok(have), Some(need)) if have.group >= need => self.say(
                     case,
                     Outcome::Conditional,
-                    format!("{} covers {need}, by letter only", have.group),
+                    message!("american-dust-by-letter", have = have.group, need = need),
                 ),
                 (Ok(have), Some(need)) => self.say(
                     case,
                     Outcome::Unsuitable,
-                    format!("{} does not cover {need}", have.group),
+                    message!("group-covers-not", have = have.group, need = need),
                 ),
-                (Ok(_), None) => self.say(
-                    case,
-                    Outcome::Undecided,
-                    "the dust group of the place is not given".to_owned(),
-                ),
+                (Ok(_), None) => {
+                    self.say(case, Outcome::Undecided, message!("dust-group-not-given"))
+                }
             });
         }
         grounds

@@ -5,6 +5,7 @@ use super::super::Case;
 use super::super::covers::{Cover, covers, gas_group, is_hydrogen, rank};
 use super::{NorthAmerica, letters, shown};
 use crate::marking::{Group, Marking};
+use crate::message;
 use crate::place::NamedSubstance;
 use crate::verdict::{Ground, Outcome};
 
@@ -32,19 +33,20 @@ impl NorthAmerica {
                     self.say(
                         case,
                         outcome,
-                        format!("{words}; {} is {group} in the table", gas.name),
+                        message!(
+                            "american-cover-in-table",
+                            cover = words,
+                            gas = &gas.name,
+                            group = group
+                        ),
                     )
                 })
                 .collect();
         }
         let Some(need) = letters(case.place.gas_group.as_ref()) else {
             return vec![
-                self.say(
-                    case,
-                    Outcome::Undecided,
-                    "the gas of the place is not given".to_owned(),
-                )
-                .next("Name the gas (gas) or give its group letter (gas_group)."),
+                self.say(case, Outcome::Undecided, message!("american-gas-not-given"))
+                    .next(message!("next-name-gas-or-letter")),
             ];
         };
         need.iter()
@@ -60,23 +62,35 @@ impl NorthAmerica {
                     self.say(
                         case,
                         Outcome::Conditional,
-                        format!("by letter alone {certain} covers group {letter}; name the gas to be sure"),
+                        message!(
+                            "american-by-letter-alone",
+                            have = &certain,
+                            letter = *letter
+                        ),
                     )
-                    .next("Name the gas (gas): groups are converted substance by substance.")
+                    .next(message!("next-name-gas-to-convert"))
                 } else if have >= rank(&usual) {
                     self.say(
                         case,
                         Outcome::Undecided,
-                        format!("some gases of group {letter} are {certain} by IEC; the gas is not named"),
+                        message!("american-some-gases", letter = *letter, group = &certain),
                     )
-                    .next("Name the gas (gas): groups are converted substance by substance.")
+                    .next(message!("next-name-gas-to-convert"))
                 } else if have == 0 {
-                    self.say(case, Outcome::Undecided, "no gas group can be held against the letter".to_owned())
+                    self.say(
+                        case,
+                        Outcome::Undecided,
+                        message!("american-no-group-for-letter"),
+                    )
                 } else {
                     self.say(
                         case,
                         Outcome::Unsuitable,
-                        format!("the marked group does not cover group {letter}, which is {usual} or stricter"),
+                        message!(
+                            "american-letter-not-covered",
+                            letter = *letter,
+                            group = &usual
+                        ),
                     )
                 }
             })
@@ -86,11 +100,7 @@ impl NorthAmerica {
     /// NEC letters of the marking against the IEC group of the place.
     pub(super) fn letters_for_iec_group(&self, case: &Case<'_>, marking: &Marking) -> Ground {
         let Some(have) = letters(marking.group.as_ref().map(|g| &g.value)) else {
-            return self.say(
-                case,
-                Outcome::Undecided,
-                "no group letters can be read".to_owned(),
-            );
+            return self.say(case, Outcome::Undecided, message!("american-no-letters"));
         };
         let place = case.place;
         // The stricter of the user's group and that of the table.
@@ -108,12 +118,8 @@ impl NorthAmerica {
             .filter(|g| rank(g) > 0 && !unknown)
         else {
             return self
-                .say(
-                    case,
-                    Outcome::Undecided,
-                    "the gas group of the place is not given".to_owned(),
-                )
-                .next("Name the gas (gas) or give its group (gas_group).");
+                .say(case, Outcome::Undecided, message!("gas-group-not-given"))
+                .next(message!("next-name-gas-or-group"));
         };
         let by_name: Option<Vec<char>> = if place.gases.is_empty() {
             None
@@ -142,27 +148,28 @@ impl NorthAmerica {
             self.say(
                 case,
                 Outcome::Conditional,
-                format!("converted by letter alone: {} for {need}", shown(&wanted)),
+                message!("american-converted", letters = shown(&wanted), need = &need),
             )
-            .next("Compare the gas with the NEC's own list of groups.")
+            .next(message!("next-compare-nec-list"))
         } else if have.iter().any(|l| wanted.contains(l)) && need != Group::IIC {
             self.say(
                 case,
                 Outcome::Undecided,
-                format!(
-                    "group {} is not among the marked groups {}; some {need} gases need it",
-                    shown(&missing),
-                    shown(&have)
+                message!(
+                    "american-letters-some-need",
+                    missing = shown(&missing),
+                    have = shown(&have),
+                    group = &need
                 ),
             )
         } else {
             self.say(
                 case,
                 Outcome::Unsuitable,
-                format!(
-                    "group {} is not among the marked groups {}",
-                    shown(&missing),
-                    shown(&have)
+                message!(
+                    "american-letters-not-among",
+                    need = shown(&missing),
+                    have = shown(&have)
                 ),
             )
         }
