@@ -2,11 +2,9 @@
 // hostile text, small screens, three languages.
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
-import { browser, DESK, PHONE, photo, place, service, shot, snap, visit } from "./service.mjs";
+import { accessible, browser, DESK, PHONE, photo, place, reachable, service, shot, snap, visit } from "./service.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const READ = { timeout: 120_000 };
 let running;
 let chrome;
@@ -18,35 +16,6 @@ after(async () => {
   await chrome?.close();
   await running?.stop();
 });
-
-/** WCAG 2.2 AA as far as a program can tell. The rules run beside the page's policy, not under it. */
-async function accessible(page) {
-  // On a screen as high as the page: what scrolls beneath the bar at the bottom is not hidden by it.
-  const size = page.viewportSize();
-  const height = await page.evaluate(() => document.documentElement.scrollHeight);
-  await page.setViewportSize({ width: size.width, height: Math.max(size.height, height + 100) });
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate(() =>
-    axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }),
-  );
-  await page.setViewportSize(size);
-  assert.deepEqual(
-    violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(" | ")}`),
-    [],
-  );
-}
-
-/** Everything that can be touched is 48 px high and lies within the screen. */
-async function reachable(page) {
-  const small = await page.evaluate(() =>
-    [...document.querySelectorAll("button, a.button, nav a, select, input:not([type=file]):not([type=checkbox]), label.button")]
-      .filter((e) => e.getClientRects().length && e.getBoundingClientRect().height < 47.5)
-      .map((e) => e.outerHTML.slice(0, 80)),
-  );
-  assert.deepEqual(small, []);
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  assert.ok(wide <= 0, `the page is ${wide} px too wide`);
-}
 
 test("a photo becomes a verdict with its grounds, and every piece says what it means", async () => {
   const { page, context, complaints } = await visit(chrome, running.url);

@@ -1,13 +1,16 @@
 // Starts the built service on a free port and a browser of Debian's against it.
+import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdirSync } from "node:fs";
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const binary = process.env.VETPLATE_BINARY ?? `${root}target/debug/vetplate`;
+export const binary = process.env.VETPLATE_BINARY ?? `${root}target/debug/vetplate`;
 const shots = process.env.VETPLATE_SHOTS ?? `${root}target/screenshots`;
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 mkdirSync(shots, { recursive: true });
 
 export const photo = (name) => `${root}fixtures/photos/${name}`;
@@ -79,4 +82,33 @@ export function snap(page, name) {
 
 export async function shot(page, name) {
   await page.screenshot({ path: `${shots}/${name}.png`, fullPage: true });
+}
+
+/** WCAG 2.2 AA as far as a program can tell. The rules run beside the page's policy, not under it. */
+export async function accessible(page) {
+  // On a screen as high as the page: what scrolls beneath the bar at the bottom is not hidden by it.
+  const size = page.viewportSize();
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  await page.setViewportSize({ width: size.width, height: Math.max(size.height, height + 100) });
+  await page.evaluate(axe);
+  const { violations } = await page.evaluate(() =>
+    axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }),
+  );
+  await page.setViewportSize(size);
+  assert.deepEqual(
+    violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(" | ")}`),
+    [],
+  );
+}
+
+/** Everything that can be touched is 48 px high and lies within the screen. */
+export async function reachable(page) {
+  const small = await page.evaluate(() =>
+    [...document.querySelectorAll("button, a.button, nav a, select, input:not([type=file]):not([type=checkbox]), label.button")]
+      .filter((e) => e.getClientRects().length && e.getBoundingClientRect().height < 47.5)
+      .map((e) => e.outerHTML.slice(0, 80)),
+  );
+  assert.deepEqual(small, []);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  assert.ok(wide <= 0, `the page is ${wide} px too wide`);
 }

@@ -8,15 +8,26 @@ import { LearnPage } from "./views/learn";
 import { LoopPage } from "./views/loop";
 import { PhotoPage } from "./views/photo";
 import { PlacesPage } from "./views/places";
+import { RegisterPage } from "./views/register";
+import { ReviewPage } from "./views/review";
+import { locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
 
-const VIEWS = ["photo", "places", "learn", "loop"] as const;
+const VIEWS = ["photo", "review", "register", "places", "learn", "loop"] as const;
 
 function Page() {
   const where = useWhere();
   const [tongue, setTongue] = useState(language());
   const [place, setPlace] = useState(places.current());
-  const [all, setAll] = useState(places.own());
+  const [own, setAll] = useState(places.own());
+  const [site, setSite] = useState<places.Named[]>([]);
+  useEffect(() => {
+    locations().then(
+      (list) => setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" }))),
+      () => undefined,
+    );
+  }, []);
+  const all = [...site, ...own];
   const w = words();
   const take = (next: places.Named | undefined): void => {
     places.choose(next);
@@ -65,6 +76,8 @@ function Page() {
       <main id="content" tabIndex={-1}>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
         {current === "photo" && <PhotoPage place={place} />}
+        {current === "review" && <ReviewPage />}
+        {current === "register" && <RegisterPage where={where} />}
         {current === "places" && (
           <PlacesPage
             all={all}

@@ -173,8 +173,8 @@ fn stages(reader: &Reader, photos: &[(PathBuf, Truth)]) -> Result<(), String> {
         let found = start.elapsed();
         reader.read(&photo).map_err(|e| fault(&e))?;
         let read = start.elapsed();
-        let finding = found - decoded;
-        let parts = [decoded, finding, (read - found).saturating_sub(finding)];
+        let finding = found.saturating_sub(decoded);
+        let parts = [decoded, finding, read.saturating_sub(found).saturating_sub(finding)];
         for (times, part) in times.iter_mut().zip(parts) {
             times.push(part.as_micros());
         }

@@ -1,0 +1,144 @@
+import { useEffect, useState } from "preact/hooks";
+import { Markings, PlateFacts } from "../parts/marking";
+import { ProblemNote } from "../parts/problem";
+import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import * as register from "../register";
+import { address, go, type Where } from "../router";
+import { words } from "../words";
+
+const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
+const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as const;
+
+/** The equipment by place and outcome; the filters stand in the address. */
+export function RegisterPage({ where }: { where: Where }) {
+  return where.id ? <OnePlate id={where.id} /> : <List where={where} />;
+}
+
+function List({ where }: { where: Where }) {
+  const w = words();
+  const [rows, setRows] = useState<register.PlateRow[]>();
+  const [next, setNext] = useState<string>();
+  const [locations, setLocations] = useState<register.Location[]>([]);
+  const [error, setError] = useState<unknown>();
+  const filters = where.query.toString();
+  const load = (cursor?: string): void => {
+    setError(undefined);
+    const query = new URLSearchParams(filters);
+    if (cursor) query.set("cursor", cursor);
+    register.plates(query).then((page) => {
+      setRows((old) => (cursor ? [...(old ?? []), ...page.plates] : page.plates));
+      setNext(page.next);
+    }, setError);
+  };
+  useEffect(() => load(), [filters]);
+  useEffect(() => {
+    register.locations().then(setLocations, () => undefined);
+  }, []);
+  const set = (key: string, value: string): void =>
+    go("register", { ...Object.fromEntries(where.query), [key]: value });
+  const pick = (key: string, label: string, values: readonly (readonly [string, string])[]) => (
+    <label>
+      {label}
+      <select value={where.query.get(key) ?? ""} onChange={(event) => set(key, event.currentTarget.value)}>
+        <option value="">{w.register.any}</option>
+        {values.map(([value, shown]) => (
+          <option key={value} value={value}>
+            {shown}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+  return (
+    <>
+      <h1>{w.nav.register}</h1>
+      <form
+        class="figures"
+        role="search"
+        onSubmit={(event) => {
+          event.preventDefault();
+          set("text", new FormData(event.currentTarget).get("text") as string);
+        }}
+      >
+        <label>
+          {w.register.text}
+          <input type="search" name="text" key={where.query.get("text")} defaultValue={where.query.get("text") ?? ""} />
+        </label>
+        {pick("location", w.register.location, locations.map((one) => [one.tag, one.tag] as const))}
+        {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.none : w.outcome[one]] as const))}
+        {pick("review", w.register.review, REVIEWS.map((one) => [one, w.register.state[one]] as const))}
+        <button class="align">{w.register.find}</button>
+      </form>
+      {error !== undefined && <ProblemNote error={error} onRetry={() => load()} />}
+      {rows?.length === 0 && <p>{filters ? w.register.none : w.register.empty}</p>}
+      <ul class="choices">
+        {rows?.map((row) => (
+          <li key={row.id}>
+            <a class="button" href={`${address("register")}/${row.id}`}>
+              <OutcomeWord outcome={row.outcome ?? "none"} />
+              <span class="read">{row.marking || w.marking.none}</span>
+              <small>
+                {[row.tag, row.location, row.maker, row.type, row.serial].filter(Boolean).join(" · ")}
+                {row.review !== "not_needed" && ` · ${w.register.state[row.review]}`}
+              </small>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {next && (
+        <button type="button" onClick={() => load(next)}>
+          {w.more}
+        </button>
+      )}
+    </>
+  );
+}
+
+function OnePlate({ id }: { id: string }) {
+  const w = words();
+  const [plate, setPlate] = useState<register.Plate>();
+  const [error, setError] = useState<unknown>();
+  useEffect(() => {
+    register.plate(id).then(setPlate, setError);
+  }, [id]);
+  if (error !== undefined) return <ProblemNote error={error} />;
+  if (!plate) return <progress aria-label={w.loading} />;
+  const when = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
+  return (
+    <>
+      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${w.nav.register} ${plate.id}`}</h1>
+      <VerdictBand reading={plate.answer} placeName={plate.location} />
+      <p>{w.register.state[plate.review]}</p>
+      {plate.photos > 0 && (
+        <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
+          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop(plate.marking)} />
+        </a>
+      )}
+      <Markings reading={plate.answer} />
+      <Grounds reading={plate.answer} />
+      <ByHand reading={plate.answer} />
+      {plate.differences && plate.differences.length > 0 && (
+        <ul>
+          {plate.differences.map((one, index) => (
+            <li key={index}>{one}</li>
+          ))}
+        </ul>
+      )}
+      <PlateFacts reading={plate.answer} />
+      <section>
+        <h2>{w.register.history}</h2>
+        <dl class="facts">
+          {plate.history.map((event, index) => (
+            <div key={index}>
+              <dt>{when.format(new Date(event.at))}</dt>
+              <dd>
+                {event.who}: {event.what}
+              </dd>
+            </div>
+          ))}
+        </dl>
+      </section>
+      <Cautions cautions={plate.answer.cautions} />
+    </>
+  );
+}
