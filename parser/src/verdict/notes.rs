@@ -23,10 +23,13 @@ pub fn cautions() -> Vec<Message> {
     ]
 }
 
+/// Types of protection and what to say of them.
+type Row = (&'static [ProtectionType], fn() -> Message);
+
 /// What no plate can tell of a type of protection and somebody must look at.
 ///
 /// **Source:** IEC 60079-17, tables of inspection (checked in part), in words of our own.
-const BY_HAND: &[(&[ProtectionType], fn() -> Message)] = &[
+const BY_HAND: &[Row] = &[
     (
         &[
             ProtectionType::Flameproof,

@@ -10,10 +10,12 @@ import { PhotoPage } from "./views/photo";
 import { PlacesPage } from "./views/places";
 import { RegisterPage } from "./views/register";
 import { ReviewPage } from "./views/review";
-import { locations } from "./register";
+import { kept, locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
 
 const VIEWS = ["photo", "review", "register", "places", "learn", "loop"] as const;
+/** Views that need a register. */
+const OF_REGISTER: readonly string[] = ["review", "register"];
 
 function Page() {
   const where = useWhere();
@@ -21,11 +23,16 @@ function Page() {
   const [place, setPlace] = useState(places.current());
   const [own, setAll] = useState(places.own());
   const [site, setSite] = useState<places.Named[]>([]);
+  const [register, setRegister] = useState(false);
   useEffect(() => {
-    locations().then(
-      (list) => setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" }))),
-      () => undefined,
-    );
+    const ask = async (): Promise<void> => {
+      if (!(await kept())) return;
+      setRegister(true);
+      const list = await locations();
+      setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" })));
+    };
+    // Without a network there is nothing to ask; the page works on without it.
+    ask().catch(() => undefined);
   }, []);
   const all = [...site, ...own];
   const w = words();
@@ -67,7 +74,7 @@ function Page() {
         </label>
       </header>
       <nav aria-label="vetplate">
-        {VIEWS.map((view) => (
+        {VIEWS.filter((view) => register || !OF_REGISTER.includes(view)).map((view) => (
           <a key={view} href={address(view)} aria-current={view === current ? "page" : undefined}>
             {w.nav[view]}
           </a>

@@ -1,4 +1,4 @@
-import { call, Failed } from "./api";
+import { call } from "./api";
 import type { Outcome, Place, Reading } from "./types";
 
 /** What a list shows of a plate. */
@@ -57,15 +57,14 @@ async function json<T>(path: string, body?: unknown): Promise<T> {
   return (await call(path, init)).json() as Promise<T>;
 }
 
-/** The locations of the register; none where the service keeps no register. */
-export async function locations(): Promise<Location[]> {
-  try {
-    return (await json<{ locations: Location[] }>("v1/locations")).locations;
-  } catch (error) {
-    if (error instanceof Failed && error.problem !== "network" && error.problem.status === 501) return [];
-    throw error;
-  }
+/** Whether the service keeps a register at all. */
+export async function kept(): Promise<boolean> {
+  return (await json<{ register: boolean }>("healthz")).register;
 }
+
+/** The locations of the register. */
+export const locations = async (): Promise<Location[]> =>
+  (await json<{ locations: Location[] }>("v1/locations")).locations;
 
 export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; next?: string }> {
   return json(`v1/plates?${query}`);

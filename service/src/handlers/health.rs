@@ -12,6 +12,8 @@ use utoipa::ToSchema;
 pub(crate) struct Health {
     /// `ok` or `ready`.
     status: &'static str,
+    /// Whether it keeps a register.
+    register: bool,
 }
 
 /// Alive: answers as long as the program runs.
@@ -19,8 +21,11 @@ pub(crate) struct Health {
     get, path = "/healthz", tag = "running",
     responses((status = 200, description = "The program runs", body = Health))
 )]
-pub(crate) async fn healthz() -> Json<Health> {
-    Json(Health { status: "ok" })
+pub(crate) async fn healthz(State(state): State<AppState>) -> Json<Health> {
+    Json(Health {
+        status: "ok",
+        register: state.desk().is_ok(),
+    })
 }
 
 /// Ready: the models are loaded and have read a known plate.
@@ -34,5 +39,8 @@ pub(crate) async fn healthz() -> Json<Health> {
 )]
 pub(crate) async fn readyz(State(state): State<AppState>) -> Result<Json<Health>, Problem> {
     state.reader()?;
-    Ok(Json(Health { status: "ready" }))
+    Ok(Json(Health {
+        status: "ready",
+        register: state.desk().is_ok(),
+    }))
 }

@@ -174,7 +174,11 @@ fn stages(reader: &Reader, photos: &[(PathBuf, Truth)]) -> Result<(), String> {
         reader.read(&photo).map_err(|e| fault(&e))?;
         let read = start.elapsed();
         let finding = found.saturating_sub(decoded);
-        let parts = [decoded, finding, read.saturating_sub(found).saturating_sub(finding)];
+        let parts = [
+            decoded,
+            finding,
+            read.saturating_sub(found).saturating_sub(finding),
+        ];
         for (times, part) in times.iter_mut().zip(parts) {
             times.push(part.as_micros());
         }
