@@ -652,7 +652,7 @@ async fn health_is_told_before_and_after_the_models_are_loaded() {
     assert_eq!(send(&service, typed).await.status, StatusCode::OK);
     state.install(Ok(Arc::new(reader(&[PLATE]))));
     let ready = send(&service, get("/readyz")).await;
-    assert_eq!(ready.json(), json!({"status": "ready"}));
+    assert_eq!(ready.json(), json!({"status": "ready", "register": false}));
 }
 
 #[tokio::test]

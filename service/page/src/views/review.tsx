@@ -174,12 +174,7 @@ function Entry({
       </ul>
       <form
         ref={form}
-        onSubmit={(event) => {
-          event.preventDefault();
-          if (!ready) return;
-          if (edited) correct();
-          else onSettle({ kind: "confirmed" });
-        }}
+        onSubmit={(event) => event.preventDefault()}
       >
         {lines.map((line, index) => (
           <label key={index} class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
@@ -190,6 +185,13 @@ function Entry({
               autocapitalize="off"
               autocomplete="off"
               spellcheck={false}
+              onKeyDown={(event) => {
+                // No button of this form is the one that Enter stands for: it depends on the text.
+                if (event.key !== "Enter" || !ready) return;
+                event.preventDefault();
+                if (edited) correct();
+                else onSettle({ kind: "confirmed" });
+              }}
               onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
             />
           </label>
