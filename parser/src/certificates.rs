@@ -75,6 +75,15 @@ impl CertificateList {
         &self.entries
     }
 
+    /// True if a number as printed, with or without its X or U, stands in the list.
+    pub(crate) fn has(&self, printed: &str) -> bool {
+        let wanted = key::key(printed);
+        let bare = wanted.trim_end_matches(['X', 'U']);
+        self.entries
+            .iter()
+            .any(|e| e.key == wanted || e.key == bare)
+    }
+
     /// The entry for a number on a plate: of the printed issue, or of the latest where none
     /// is printed.
     pub(crate) fn find(&self, printed: &Certificate) -> Found<'_> {

@@ -7,12 +7,14 @@
 
 mod exchanges;
 mod hidden;
+mod numbers;
 mod readings;
 mod remains;
 mod review;
 mod rivals;
 mod signature;
 
+pub use numbers::{NumberDoubt, NumberKind};
 pub use review::field_name;
 
 use crate::checks::{self, Suspicion};
@@ -65,6 +67,8 @@ pub struct Reading {
     pub readings: Vec<Weighted>,
     /// Confidence by marking and field of the best reading.
     pub fields: Vec<FieldDoubt>,
+    /// Numbers of the best reading that may be others.
+    pub numbers: Vec<NumberDoubt>,
     /// Empty where nobody needs to look.
     pub review: Vec<ReviewReason>,
 }
@@ -100,11 +104,17 @@ impl Reading {
 pub fn read(lines: &[Line]) -> Reading {
     let found = readings::plausible(lines);
     let fields = review::fields(lines, &found);
-    let review = review::reasons(lines, &found, &fields);
+    let mut review = review::reasons(lines, &found, &fields);
     let readings = readings::notations(found.readings);
+    let numbers = readings
+        .first()
+        .map(|best| numbers::numbers(lines, &best.plate))
+        .unwrap_or_default();
+    review.extend(numbers::reasons(&numbers));
     Reading {
         readings,
         fields,
+        numbers,
         review,
     }
 }

@@ -161,6 +161,7 @@ fn before(line: &AtexLine) -> ex::Before {
     ex::Before {
         dust_only: dust && line.atmospheres.len() == 1,
         gas_and_dust: dust && line.atmospheres.len() > 1,
+        mining: line.mining,
     }
 }
 
@@ -457,12 +458,12 @@ impl Scan<'_> {
         if let Ok((after, _)) = certificate::caption(rest) {
             return Some(self.end_of(after));
         }
+        // What follows such a word is read as ratings of their own.
+        if let Ok((after, _)) = captions::before_rating(rest) {
+            return Some(self.end_of(after));
+        }
         let (after, (kind, value)) = captions::captioned(rest).ok()?;
         let mut end = self.end_of(after);
-        if kind == Caption::Rating {
-            // What follows is read as ratings of their own.
-            return Some(end);
-        }
         let mut value = value;
         let mut start = end - value.len();
         if value.is_empty() {
@@ -500,9 +501,15 @@ impl Scan<'_> {
                 }
                 return Some(end);
             }
-            Caption::Rating => return Some(end),
         };
-        slot.get_or_insert(read);
+        match slot {
+            None => *slot = Some(read),
+            // The first one counts; another one is kept beside it.
+            Some(first) if first.value != read.value && !first.rivals.contains(&read.value) => {
+                first.rivals.push(read.value);
+            }
+            Some(_) => {}
+        }
         Some(end)
     }
 

@@ -23,7 +23,9 @@ mod tables;
 pub mod verdict;
 
 pub use checks::{CHECKS, Check, Severity, Suspicion};
-pub use doubt::{FieldDoubt, Reading, ReviewReason, Weighted, field_name, read};
+pub use doubt::{
+    FieldDoubt, NumberDoubt, NumberKind, Reading, ReviewReason, Weighted, field_name, read,
+};
 pub use explain::{Piece, explain, explain_rest, standard, type_name};
 pub use grammar::parse;
 pub use line::{Glyph, ILLEGIBLE, Line, Missed};

@@ -15,6 +15,7 @@ pub use atex::{AtexLine, Category, CategoryToken};
 pub use certificate::{Certificate, CertificateScheme, Suffix};
 pub use epl::{Atmosphere, Epl, Level, NonLevel};
 pub use group::Group;
+pub(crate) use group::letter_class;
 pub(crate) use level::worth;
 pub use mark::{Ambient, AmericanPlace, BodyMark, Ip, Marking, Plate, Scheme};
 pub use parameters::{Entity, Quantity};

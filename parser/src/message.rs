@@ -29,8 +29,6 @@ enum Kind {
     Named { prefix: &'static str, name: String },
     /// The same in every language: what is printed on a plate, a symbol, a name.
     Verbatim(String),
-    /// A sentence in English that the catalogue does not have yet.
-    English(String),
     /// A clause and how it is known.
     Citation(&'static str),
     /// Several, one after the other.
@@ -95,19 +93,6 @@ impl Message {
         }
     }
 
-    /// True if every part of it can be said in every language.
-    pub fn is_translated(&self) -> bool {
-        match &self.0 {
-            Kind::English(_) => false,
-            Kind::Entry { arguments, .. } => arguments.iter().all(|(_, a)| match a {
-                Argument::Message(message) => message.is_translated(),
-                _ => true,
-            }),
-            Kind::List { items, .. } => items.iter().all(Self::is_translated),
-            Kind::Named { .. } | Kind::Verbatim(_) | Kind::Citation(_) => true,
-        }
-    }
-
     /// True if its English words contain a text.
     pub fn contains(&self, text: &str) -> bool {
         self.to_string().contains(text)
@@ -126,27 +111,13 @@ impl Message {
             Kind::Named { prefix, name } => {
                 catalogue::say(language, &slug(prefix, name), Vec::new())
             }
-            Kind::Verbatim(text) | Kind::English(text) => text.clone(),
+            Kind::Verbatim(text) => text.clone(),
             Kind::Citation(source) => citation::translated(source, language),
             Kind::List { items, joint } => {
                 let words: Vec<String> = items.iter().map(|m| m.text(language)).collect();
                 words.join(&joint.text(language))
             }
         }
-    }
-}
-
-/// A sentence in English alone. An answer in another language says that it holds some.
-impl From<String> for Message {
-    fn from(text: String) -> Self {
-        Self(Kind::English(text))
-    }
-}
-
-/// As from [`String`].
-impl From<&str> for Message {
-    fn from(text: &str) -> Self {
-        Self(Kind::English(text.to_owned()))
     }
 }
 

@@ -5,8 +5,9 @@ mod zone;
 
 pub use zone::UnknownZone;
 
-use crate::marking::{Ambient, Atmosphere, Epl, Group, Level, TClass};
+use crate::marking::{Ambient, Atmosphere, Epl, Group, TClass};
 use crate::substance::{Dust, Substance, dusts, gases};
+use crate::tables::ZONES;
 
 /// The classification of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -134,35 +135,20 @@ impl NamedSubstance {
 
 impl Zone {
     /// The atmosphere that the zone speaks of; none where nothing explosive is present.
-    pub const fn atmosphere(self) -> Option<Atmosphere> {
+    pub fn atmosphere(self) -> Option<Atmosphere> {
         match self {
-            Self::Zone0 | Self::Zone1 | Self::Zone2 | Self::Division { class: 1, .. } => {
-                Some(Atmosphere::Gas)
-            }
-            Self::Zone20 | Self::Zone21 | Self::Zone22 | Self::Division { .. } => {
-                Some(Atmosphere::Dust)
-            }
-            Self::MineM1 | Self::MineM2 => Some(Atmosphere::Mine),
-            Self::NonHazardous => None,
+            Self::Division { class: 1, .. } => Some(Atmosphere::Gas),
+            Self::Division { .. } => Some(Atmosphere::Dust),
+            _ => self.least_epl().map(|epl| epl.atmosphere),
         }
     }
 
     /// The least EPL; none for a division and where nothing explosive is present.
     ///
-    /// **Source:** IEC 60079-14:2013 5.3, 1999/92/EC Annex II B (checked).
-    pub const fn least_epl(self) -> Option<Epl> {
-        let (atmosphere, level) = match self {
-            Self::Zone0 => (Atmosphere::Gas, Level::A),
-            Self::Zone1 => (Atmosphere::Gas, Level::B),
-            Self::Zone2 => (Atmosphere::Gas, Level::C),
-            Self::Zone20 => (Atmosphere::Dust, Level::A),
-            Self::Zone21 => (Atmosphere::Dust, Level::B),
-            Self::Zone22 => (Atmosphere::Dust, Level::C),
-            Self::MineM1 => (Atmosphere::Mine, Level::A),
-            Self::MineM2 => (Atmosphere::Mine, Level::B),
-            Self::NonHazardous | Self::Division { .. } => return None,
-        };
-        Some(Epl::new(atmosphere, level))
+    /// **Source:** `parser/data/zones.csv`: IEC 60079-14:2013 5.3, 1999/92/EC Annex II B (checked).
+    pub fn least_epl(self) -> Option<Epl> {
+        let row = ZONES.iter().find(|row| row.zone == self)?;
+        Some(Epl::new(row.atmosphere, row.level))
     }
 }
 

@@ -27,8 +27,6 @@ mod readable;
 mod risk_assessment;
 mod special;
 
-pub(crate) use covers::rank;
-
 use crate::certificates::CertificateList;
 use crate::marking::{Atmosphere, Marking};
 use crate::place::Place;

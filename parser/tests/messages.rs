@@ -228,7 +228,7 @@ fn named() -> BTreeSet<String> {
     found
 }
 
-/// The names of the repairs of shape, from the code of the grammar.
+/// The names of the repairs of shape, from the code of the grammar and the table of look-alikes.
 fn repairs() -> BTreeSet<String> {
     let mut found = BTreeSet::new();
     let mut paths = files(&parser().join("src/grammar"), "rs");
@@ -252,6 +252,11 @@ fn repairs() -> BTreeSet<String> {
         }
     }
     found.extend(["closed b", "first letter of the EPL", "capitals"].map(ToOwned::to_owned));
+    let mut table = csv::Reader::from_path(parser().join("data/look_alikes.csv")).unwrap();
+    for row in table.deserialize::<BTreeMap<String, String>>() {
+        found.insert(row.unwrap()["repair"].clone());
+    }
+    found.remove("");
     found
 }
 

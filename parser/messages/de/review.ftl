@@ -22,3 +22,6 @@ review-other-limit = „{ $text }“ in Zeile { $line } steht neben dem Umgebung
 review-conditions-beside = Besondere Bedingungen (X) können daneben stehen.
 review-part-of-line = Ein Teil von Zeile { $line } ist nicht lesbar: was dort steht, kann zur Kennzeichnung gehören.
 review-no-category-line = Kennzeichnung { $marking } hat keine Kategoriezeile, eine andere aber schon: nachsehen, ob daneben eine steht.
+review-certificate-number = Die Bescheinigungsnummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
+review-serial-number = Die Seriennummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
+review-body-number = Die Nummer „{ $number }“ neben dem Konformitätszeichen in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.

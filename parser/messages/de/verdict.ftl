@@ -29,7 +29,6 @@ reading-worse = wenn auf dem Schild { $changes } steht ({ $percent } %): { $reas
 next-compare-doubtful = Die zweifelhaften Zeichen mit dem Schild vergleichen.
 next-place-asks = Der Ort verlangt: { $wanted }.
 next-read-field = Das Feld selbst vom Schild ablesen.
-partly-english = Einige Sätze sind noch nicht übersetzt und stehen auf Englisch.
 by-hand-d = d: Spalte, Schrauben, Gewinde, Kabeleinführungen und Hindernisse vor den Spalten sind anzusehen (IEC 60079-17; teils geprüft).
 by-hand-e = e, nA: Kabeleinführungen, Klemmen und Dichtungen sind anzusehen, bei einem Motor auch der Überlastschutz (IEC 60079-17; teils geprüft).
 by-hand-m = m: Sicherung und Versorgung, die die Bescheinigung verlangt, sind anzusehen (aus dem Gedächtnis).

@@ -22,3 +22,6 @@ review-other-limit = "{ $text }" on line { $line } stands beside the ambient ran
 review-conditions-beside = Conditions of use (X) may stand beside it.
 review-part-of-line = A part of line { $line } cannot be read: what stands there may belong to the marking.
 review-no-category-line = Marking { $marking } has no category line although another has: look whether one stands beside it.
+review-certificate-number = The certificate number "{ $number }" on line { $line } is not surely read; it may be { $others }.
+review-serial-number = The serial number "{ $number }" on line { $line } is not surely read; it may be { $others }.
+review-body-number = The number "{ $number }" beside the conformity mark on line { $line } is not surely read; it may be { $others }.

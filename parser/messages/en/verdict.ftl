@@ -29,7 +29,6 @@ reading-worse = if the plate has { $changes } ({ $percent } %): { $reason }
 next-compare-doubtful = Compare the doubtful characters with the plate.
 next-place-asks = The place asks for: { $wanted }.
 next-read-field = Read the field from the plate by hand.
-partly-english = Some sentences are not translated yet and stand in English.
 by-hand-d = d: flamepaths, bolts, threads, cable glands and obstacles near the joints must be looked at (IEC 60079-17; checked in part).
 by-hand-e = e, nA: cable glands, terminals and seals must be looked at, and for a motor the overload protection (IEC 60079-17; checked in part).
 by-hand-m = m: the fuse and the supply that the certificate asks for must be looked at (memory).

@@ -22,3 +22,6 @@ review-other-limit = « { $text } » à la ligne { $line } est à côté de la p
 review-conditions-beside = Des conditions d'utilisation (X) peuvent figurer à côté.
 review-part-of-line = Une partie de la ligne { $line } est illisible : ce qui s'y trouve peut appartenir au marquage.
 review-no-category-line = Le marquage { $marking } n'a pas de ligne de catégorie alors qu'un autre en a une : regarder s'il y en a une à côté.
+review-certificate-number = Le numéro de certificat « { $number } » à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.
+review-serial-number = Le numéro de série « { $number } » à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.
+review-body-number = Le numéro « { $number } » à côté de la marque de conformité à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.

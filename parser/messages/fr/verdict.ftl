@@ -29,7 +29,6 @@ reading-worse = si la plaque porte { $changes } ({ $percent } %) : { $reason }
 next-compare-doubtful = Comparer les caractères douteux avec la plaque.
 next-place-asks = L'emplacement demande : { $wanted }.
 next-read-field = Lire soi-même le champ sur la plaque.
-partly-english = Quelques phrases ne sont pas encore traduites et sont en anglais.
 by-hand-d = d : joints, vis, filetages, entrées de câble et obstacles près des joints sont à examiner (IEC 60079-17 ; vérifié en partie).
 by-hand-e = e, nA : entrées de câble, bornes et joints d'étanchéité sont à examiner, et pour un moteur la protection contre les surcharges (IEC 60079-17 ; vérifié en partie).
 by-hand-m = m : le fusible et l'alimentation demandés par le certificat sont à examiner (de mémoire).

@@ -5,9 +5,8 @@ use crate::Span;
 use crate::marking::{
     Ambient, AtexLine, Atmosphere, Category, Epl, Group, Level, Marking, Suffix, Temperature,
 };
-use crate::rules::rank;
 use crate::verdict::Outcome;
-use crate::{Plate, Read};
+use crate::{Message, Plate, Read, message, signed};
 
 /// One difference between plate and certificate.
 ///
@@ -16,23 +15,19 @@ use crate::{Plate, Read};
 /// less, the plate holds and the difference has to be explained: conditional.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Difference {
-    pub(crate) what: &'static str,
-    pub(crate) plate: String,
-    pub(crate) certificate: String,
+    pub(crate) what: Message,
+    pub(crate) plate: Message,
+    pub(crate) certificate: Message,
     pub(crate) outcome: Outcome,
     pub(crate) spans: Vec<Span>,
 }
 
 impl Difference {
-    #[expect(
-        clippy::needless_pass_by_value,
-        reason = "values that are shown once are given away"
-    )]
-    fn new(what: &'static str, plate: impl ToString, certificate: impl ToString) -> Self {
+    fn new(what: Message, plate: Message, certificate: Message) -> Self {
         Self {
             what,
-            plate: plate.to_string(),
-            certificate: certificate.to_string(),
+            plate,
+            certificate,
             outcome: Outcome::Undecided,
             spans: Vec::new(),
         }
@@ -51,12 +46,16 @@ impl Difference {
     }
 }
 
-/// The rank of an outcome over a list of differences; none is the mildest.
-/// A temperature with its sign.
-fn signed(celsius: f64) -> String {
-    format!("{} °C", crate::signed(celsius))
+/// What a plate prints, or that it prints nothing of the kind.
+fn words(printed: &[String], between: &str) -> Message {
+    if printed.is_empty() {
+        message!("compare-none")
+    } else {
+        Message::verbatim(printed.join(between))
+    }
 }
 
+/// The worst outcome of a list of differences and their number; no difference is the mildest.
 fn mildest(differences: &[Difference]) -> (Outcome, usize) {
     let worst = differences
         .iter()
@@ -129,8 +128,8 @@ fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
         kinds.sort();
         kinds
     };
-    let words = |marking: &Marking| {
-        let words: Vec<String> = marking
+    let shown = |marking: &Marking| {
+        let types: Vec<String> = marking
             .protections
             .iter()
             .map(|p| {
@@ -141,16 +140,12 @@ fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
                 }
             })
             .collect();
-        if words.is_empty() {
-            "none".to_owned()
-        } else {
-            words.join(" ")
-        }
+        words(&types, " ")
     };
     let spans = plate.protections.first().map(|p| p.kind.span);
-    let (have, allowed) = (words(plate), words(certified));
+    let (have, allowed) = (shown(plate), shown(certified));
     if kinds(plate) != kinds(certified) {
-        return Some(Difference::new("type of protection", have, allowed).at(spans));
+        return Some(Difference::new(message!("compare-type"), have, allowed).at(spans));
     }
     // The same types with other level letters; old marking without letters has the level that
     // the type alone gives.
@@ -177,7 +172,7 @@ fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
                 (have, allowed) => have == allowed,
             });
     Some(
-        Difference::new("level of protection", have, allowed)
+        Difference::new(message!("compare-level"), have, allowed)
             .less(claims_less)
             .at(spans),
     )
@@ -197,7 +192,14 @@ fn group(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
     let have = group_of(plate, atmosphere)?;
     let span = plate.group.as_ref().map(|g| g.span);
     let Some(allowed) = group_of(certified, atmosphere) else {
-        return Some(Difference::new("group", have, "none").at(span));
+        return Some(
+            Difference::new(
+                message!("compare-group"),
+                Message::verbatim(have),
+                message!("compare-none"),
+            )
+            .at(span),
+        );
     };
     if have == allowed {
         return None;
@@ -206,13 +208,16 @@ fn group(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
         (Group::American(have), Group::American(allowed)) => {
             have.iter().all(|letter| allowed.contains(letter))
         }
-        (Group::IIIA, Group::IIIB | Group::IIIC) | (Group::IIIB, Group::IIIC) => true,
-        _ => rank(have) > 0 && rank(have) < rank(allowed),
+        _ => have.rank() > 0 && have.rank() < allowed.rank(),
     };
     Some(
-        Difference::new("group", have, allowed)
-            .less(claims_less)
-            .at(span),
+        Difference::new(
+            message!("compare-group"),
+            Message::verbatim(have),
+            Message::verbatim(allowed),
+        )
+        .less(claims_less)
+        .at(span),
     )
 }
 
@@ -226,10 +231,12 @@ fn only_gas(plate: &Marking, certified: &Marking) -> Option<Difference> {
         return None;
     }
     let claims_less = allowed.is_none();
-    let words =
-        |gas: Option<String>| gas.map_or_else(|| "every gas".to_owned(), |g| format!("{g} only"));
+    let shown = |gas: Option<String>| match gas {
+        Some(gas) => message!("compare-gas-only", gas = gas),
+        None => message!("compare-every-gas"),
+    };
     Some(
-        Difference::new("gas", words(have), words(allowed))
+        Difference::new(message!("compare-gas"), shown(have), shown(allowed))
             .less(claims_less)
             .at(plate.only_gas.as_ref().map(|g| g.span)),
     )
@@ -254,7 +261,14 @@ fn temperature(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> 
     }
     let have = plate.temperature.as_ref()?;
     let Some(allowed) = &certified.temperature else {
-        return Some(Difference::new("temperature", &have.value, "none").at(Some(have.span)));
+        return Some(
+            Difference::new(
+                message!("compare-temperature"),
+                Message::verbatim(&have.value),
+                message!("compare-none"),
+            )
+            .at(Some(have.span)),
+        );
     };
     if have.value == allowed.value {
         return None;
@@ -267,9 +281,13 @@ fn temperature(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> 
     // T5 under a certificate for T6...T4: one of its classes, but which item has which?
     let claims_less = coldest >= least;
     Some(
-        Difference::new("temperature", &have.value, &allowed.value)
-            .less(claims_less)
-            .at(Some(have.span)),
+        Difference::new(
+            message!("compare-temperature"),
+            Message::verbatim(&have.value),
+            Message::verbatim(&allowed.value),
+        )
+        .less(claims_less)
+        .at(Some(have.span)),
     )
 }
 
@@ -283,7 +301,14 @@ fn dust_temperature(
     }
     let have = plate.dust_temperature.as_ref()?;
     let Some(allowed) = &certified.dust_temperature else {
-        return Some(Difference::new("dust temperature", have.value, "none").at(Some(have.span)));
+        return Some(
+            Difference::new(
+                message!("compare-dust-temperature"),
+                Message::verbatim(have.value),
+                message!("compare-none"),
+            )
+            .at(Some(have.span)),
+        );
     };
     if have.value == allowed.value {
         return None;
@@ -291,9 +316,13 @@ fn dust_temperature(
     let claims_less = have.value.celsius >= allowed.value.celsius
         && have.value.layer_mm == allowed.value.layer_mm;
     Some(
-        Difference::new("dust temperature", have.value, allowed.value)
-            .less(claims_less)
-            .at(Some(have.span)),
+        Difference::new(
+            message!("compare-dust-temperature"),
+            Message::verbatim(have.value),
+            Message::verbatim(allowed.value),
+        )
+        .less(claims_less)
+        .at(Some(have.span)),
     )
 }
 
@@ -311,20 +340,16 @@ fn level(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
     if have == allowed || have.is_empty() {
         return None;
     }
-    let words = |levels: &[Epl]| {
-        let words: Vec<String> = levels.iter().map(ToString::to_string).collect();
-        if words.is_empty() {
-            "none".to_owned()
-        } else {
-            words.join("/")
-        }
+    let shown = |levels: &[Epl]| {
+        let levels: Vec<String> = levels.iter().map(ToString::to_string).collect();
+        words(&levels, "/")
     };
     let claims_less = matches!(
         (have.first(), allowed.first()),
         (Some(have), Some(allowed)) if allowed.covers(*have)
     );
     Some(
-        Difference::new("EPL", words(&have), words(&allowed))
+        Difference::new(Message::verbatim("EPL"), shown(&have), shown(&allowed))
             .less(claims_less)
             .at(plate.epl.first().map(|e| e.span)),
     )
@@ -350,9 +375,13 @@ fn category(plate: &Marking, certified: &Marking) -> Option<Difference> {
             (Some(have), Some(allowed)) if weaker(have, allowed)
         );
     Some(
-        Difference::new("category", &have.raw.value, &allowed.raw.value)
-            .less(claims_less)
-            .at(Some(have.raw.span)),
+        Difference::new(
+            message!("compare-category"),
+            Message::verbatim(&have.raw.value),
+            Message::verbatim(&allowed.raw.value),
+        )
+        .less(claims_less)
+        .at(Some(have.raw.span)),
     )
 }
 
@@ -361,26 +390,23 @@ fn weaker(have: Level, allowed: Level) -> bool {
 }
 
 fn place(plate: &Marking, certified: &Marking) -> Option<Difference> {
-    let words = |marking: &Marking| {
+    let shown = |marking: &Marking| {
         let american = &marking.american;
-        let mut words = Vec::new();
-        words.extend(american.class.map(|c| format!("Class {c}")));
-        words.extend(
-            american
-                .division
-                .as_ref()
-                .map(|d| format!("Division {}", d.value)),
-        );
-        words.extend(american.zone.as_ref().map(|z| format!("Zone {}", z.value)));
-        if words.is_empty() {
-            "none".to_owned()
-        } else {
-            words.join(", ")
-        }
+        let division = american.division.as_ref().map(|d| d.value);
+        let zone = american.zone.as_ref().map(|z| z.value);
+        let printed: Vec<String> = [
+            american.class.map(|c| format!("Class {c}")),
+            division.map(|d| format!("Division {d}")),
+            zone.map(|z| format!("Zone {z}")),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        words(&printed, ", ")
     };
-    let (have, allowed) = (words(plate), words(certified));
+    let (have, allowed) = (shown(plate), shown(certified));
     (have != allowed).then(|| {
-        Difference::new("class, division or zone", have, allowed).at(plate.spans.first().copied())
+        Difference::new(message!("compare-place"), have, allowed).at(plate.spans.first().copied())
     })
 }
 
@@ -390,20 +416,24 @@ fn ambient(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
     if have == allowed {
         return None;
     }
-    let words = |range: Ambient, given: bool| {
-        format!(
-            "{} to {}{}",
-            signed(range.low_c),
-            signed(range.high_c),
-            if given { "" } else { " (none is given)" }
-        )
+    let shown = |range: Ambient, given: bool| {
+        let range = message!(
+            "compare-range",
+            low = signed(range.low_c),
+            high = signed(range.high_c)
+        );
+        if given {
+            range
+        } else {
+            message!("compare-range-not-given", range = range)
+        }
     };
     let within = have.low_c >= allowed.low_c && have.high_c <= allowed.high_c;
     Some(
         Difference::new(
-            "ambient range",
-            words(have, plate.ambient.is_some()),
-            words(allowed, entry.ambient().is_some()),
+            message!("compare-ambient"),
+            shown(have, plate.ambient.is_some()),
+            shown(allowed, entry.ambient().is_some()),
         )
         .less(within)
         .at(plate.ambient.as_ref().map(|a| a.span)),
@@ -416,11 +446,21 @@ fn kind(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
     }
     let Some(printed) = &plate.kind else {
         return Some(
-            Difference::new("equipment type", "nothing that was read", entry.kinds()).less(true),
+            Difference::new(
+                message!("compare-kind"),
+                message!("compare-kind-not-read"),
+                Message::verbatim(entry.kinds()),
+            )
+            .less(true),
         );
     };
     (entry.is_for(&printed.value) == Some(false)).then(|| {
-        Difference::new("equipment type", &printed.value, entry.kinds()).at(Some(printed.span))
+        Difference::new(
+            message!("compare-kind"),
+            Message::verbatim(&printed.value),
+            Message::verbatim(entry.kinds()),
+        )
+        .at(Some(printed.span))
     })
 }
 
@@ -436,14 +476,14 @@ fn suffix(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
     if have == allowed || x_elsewhere {
         return None;
     }
-    let words = |suffix: Suffix| match suffix {
-        Suffix::None => "neither X nor U".to_owned(),
-        other => other.to_string(),
+    let shown = |suffix: Suffix| match suffix {
+        Suffix::None => message!("compare-no-suffix"),
+        other => Message::verbatim(other),
     };
     // X on the plate alone asks for more care than the certificate does.
     let claims_less = have == Suffix::X && allowed == Suffix::None;
     Some(
-        Difference::new("X or U", words(have), words(allowed))
+        Difference::new(message!("compare-suffix"), shown(have), shown(allowed))
             .less(claims_less)
             .at(Some(printed.number.span)),
     )

@@ -1,7 +1,8 @@
 //! Class, division, zone and group of North American markings.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Atmosphere, Epl, Group, Level};
+use crate::marking::{Epl, Group, letter_class};
+use crate::tables::ZoneRow;
 use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -48,12 +49,11 @@ fn letters(plate: &Plate) -> Vec<Finding> {
         let Group::American(letters) = &m.group.as_ref()?.value else {
             return None;
         };
-        let allowed = match m.american.class? {
-            1 => 'A'..='D',
-            2 => 'E'..='G',
-            _ => return Some(message!("check-class-three-groups")),
-        };
-        let odd = letters.iter().find(|l| !allowed.contains(l))?;
+        let class = m.american.class?;
+        if class == 3 {
+            return Some(message!("check-class-three-groups"));
+        }
+        let odd = letters.iter().find(|l| letter_class(**l) != Some(class))?;
         Some(if m.american.class == Some(1) {
             message!("check-class-one-groups", group = *odd)
         } else {
@@ -71,15 +71,7 @@ fn division(plate: &Plate) -> Vec<Finding> {
 }
 
 fn level_of(zone: u8) -> Option<Epl> {
-    Some(match zone {
-        0 => Epl::new(Atmosphere::Gas, Level::A),
-        1 => Epl::new(Atmosphere::Gas, Level::B),
-        2 => Epl::new(Atmosphere::Gas, Level::C),
-        20 => Epl::new(Atmosphere::Dust, Level::A),
-        21 => Epl::new(Atmosphere::Dust, Level::B),
-        22 => Epl::new(Atmosphere::Dust, Level::C),
-        _ => return None,
-    })
+    ZoneRow::printed(zone).map(|row| Epl::new(row.atmosphere, row.level))
 }
 
 fn zone(plate: &Plate) -> Vec<Finding> {

@@ -6,6 +6,15 @@ use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
+        name: "two serial numbers",
+        question: "Do all the lines belong to one plate?",
+        source: "common practice, no source",
+        severity: Severity::Review,
+        passing: "Ex db IIC T4 Gb; S/N 8254573; S/N 8254573",
+        failing: "Ex db IIC T4 Gb; S/N 8254573; S/N 1190022",
+        find: two_plates,
+    },
+    Check {
         name: "notified body number missing",
         question: "Does the CE mark carry the number of a body where one must be involved?",
         source: "2014/34/EU Article 13 and Annexes (checked)",
@@ -171,4 +180,20 @@ fn component(plate: &Plate) -> Vec<Finding> {
     } else {
         Vec::new()
     }
+}
+
+/// Two plates on one photo, or an old plate under a new one: what stands on which is not known.
+fn two_plates(plate: &Plate) -> Vec<Finding> {
+    let Some(serial) = &plate.serial else {
+        return Vec::new();
+    };
+    serial
+        .rivals
+        .first()
+        .map(|other| {
+            let detail = message!("check-two-serials", first = &serial.value, other = other);
+            Finding::plate(detail, vec![serial.span])
+        })
+        .into_iter()
+        .collect()
 }

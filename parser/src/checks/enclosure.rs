@@ -1,7 +1,8 @@
 //! IP codes against the type of protection and the dust group.
 
 use super::{Check, Finding, Severity};
-use crate::marking::{Atmosphere, Group, Protection, ProtectionType as T};
+use crate::marking::{Atmosphere, Group, Protection};
+use crate::tables::{IP_BY_TYPE, IP_FOR_DUST, IpRow};
 use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -26,60 +27,24 @@ pub(super) const CHECKS: &[Check] = &[
 ];
 
 /// First figure that a dust type asks for with the group that is marked; 0 for types that ask
-/// for none.
+/// for none. Without a group that of dust which does not conduct is taken: its lack is a finding
+/// of its own.
 ///
-/// **Source:** IEC 60079-31 table on IP; IEC 61241-1 for `tD` and `DIP` (memory).
+/// **Source:** `parser/data/ip_minima.csv`, row by row.
 pub(crate) fn dust_first_figure(protection: &Protection, group: Option<&Group>) -> u8 {
-    let conductive = group == Some(&Group::IIIC);
-    let flyings = group == Some(&Group::IIIA);
-    match (protection.kind.value, protection.level.as_str()) {
-        (T::DustEnclosure, "a") => 6,
-        (T::DustEnclosure, "b") => {
-            if flyings {
-                5
-            } else {
-                6
-            }
-        }
-        (T::DustEnclosure, _) => {
-            if conductive {
-                6
-            } else {
-                5
-            }
-        }
-        (T::OldDustEnclosure | T::DustIgnitionProof, "A22" | "B22") => {
-            if conductive {
-                6
-            } else {
-                5
-            }
-        }
-        (T::OldDustEnclosure | T::DustIgnitionProof, level) if !level.is_empty() => 6,
-        _ => 0,
-    }
+    let group = match group {
+        Some(letter @ (Group::IIIA | Group::IIIC)) => letter,
+        _ => &Group::IIIB,
+    };
+    IpRow::of(IP_FOR_DUST, protection.kind.value, &protection.level, group)
+        .map_or(0, |row| row.solids)
 }
 
 /// Lowest figures (solids, water) that pass for a type whatever is inside. Where a standard asks
 /// for more with bare live parts, the lower figure is taken: the plate does not say which holds.
 fn minimum(p: &Protection, mine: bool) -> Option<(u8, u8)> {
-    Some(match (p.kind.value, p.level.as_str()) {
-        (
-            T::IncreasedSafety
-            | T::NonSparking
-            | T::NonIncendive
-            | T::EnergyLimited
-            | T::RestrictedBreathing
-            | T::TypeN,
-            _,
-        ) => (4, 4),
-        (T::PowderFilling, _) => (4, 3),
-        (T::Pressurization | T::PressurizedX | T::PressurizedY | T::PressurizedZ, _) => (4, 0),
-        (T::IntrinsicSafety, _) if mine => (5, 4),
-        (T::IntrinsicSafety, _) => (2, 0),
-        (T::LiquidImmersion, "b" | "c") => (6, 6),
-        _ => return None,
-    })
+    let group = if mine { &Group::I } else { &Group::II };
+    IpRow::of(IP_BY_TYPE, p.kind.value, &p.level, group).map(|row| (row.solids, row.water))
 }
 
 fn for_type(plate: &Plate) -> Vec<Finding> {

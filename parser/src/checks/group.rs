@@ -1,7 +1,8 @@
 //! Equipment groups.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Atmosphere, Group, Marking, ProtectionType as T, Scheme};
+use crate::marking::{Atmosphere, Group, Marking, Protection, Scheme};
+use crate::tables::{GroupLetter, TypeRow};
 use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -68,28 +69,17 @@ fn letter_missing(plate: &Plate) -> Vec<Finding> {
         if m.group.as_ref().is_none_or(|g| g.value != Group::II) || m.only_gas.is_some() {
             continue;
         }
-        let needs = m.protections.iter().find(|p| {
-            matches!(
-                p.kind.value,
-                T::Flameproof
-                    | T::IntrinsicSafety
-                    | T::NonIncendive
-                    | T::EnergyLimited
-                    | T::OpticalInherentlySafe
-                    | T::OpticalProtected
-                    | T::OpticalInterlock
-            )
-        });
+        let asks = |p: &Protection, letter| {
+            TypeRow::of(p.kind.value, &p.level).is_some_and(|row| row.group_letter == letter)
+        };
+        let needs = m.protections.iter().find(|p| asks(p, GroupLetter::Asked));
         if let Some(p) = needs {
             found.push(Finding::on(
                 index,
                 m,
                 message!("check-letter-missing", kind = p.printed()),
             ));
-        } else if m
-            .own_protections()
-            .any(|p| p.kind.value == T::NonElectrical)
-        {
+        } else if m.own_protections().any(|p| asks(p, GroupLetter::Review)) {
             found.push(
                 Finding::on(index, m, message!("check-letter-missing-h"))
                     .weighing(Severity::Review),

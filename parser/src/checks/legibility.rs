@@ -41,6 +41,15 @@ pub(super) const CHECKS: &[Check] = &[
         find: inside,
     },
     Check {
+        name: "X or U behind text that was not read",
+        question: "Is every X or U at the end of a number that of a certificate that was read?",
+        source: "IEC 60079-0 clauses 13 and 29 (memory)",
+        severity: Severity::Review,
+        passing: "Ex db IIC T4 Gb; ABC 14 ATEX 1234 X",
+        failing: "Ex db IIC T4 Gb; ABC 14 AT.X 1234 X",
+        find: lost_condition,
+    },
+    Check {
         name: "pieces of a marking without its mark",
         question: "Does each line that looks like a marking open with a mark that was read?",
         source: "common practice, no source",
@@ -138,6 +147,33 @@ fn inside(plate: &Plate) -> Vec<Finding> {
 
 fn unread_text(plate: &Plate, span: Span) -> Option<&str> {
     plate.lines.get(span.line)?.get(span.start..span.end)
+}
+
+/// Unread text of letters and a number that ends in X or U: a certificate number, most likely, and
+/// then with conditions that must be met, or of a component.
+fn lost_condition(plate: &Plate) -> Vec<Finding> {
+    if plate.markings.is_empty() {
+        return Vec::new();
+    }
+    let ends_so = |text: &str| {
+        let number = text.strip_suffix(['X', 'U']).map(str::trim_end);
+        let figures = |number: &str| number.chars().filter(char::is_ascii_digit).count();
+        number.is_some_and(|number| {
+            number.ends_with(|c: char| c.is_ascii_digit())
+                && figures(number) >= 4
+                && number.starts_with(|c: char| c.is_ascii_uppercase())
+                && number.contains(' ')
+        })
+    };
+    plate
+        .unread
+        .iter()
+        .filter_map(|span| Some((*span, unread_text(plate, *span)?)))
+        .filter(|(_, text)| ends_so(text))
+        .map(|(span, text)| {
+            Finding::plate(message!("check-lost-condition", text = text), vec![span])
+        })
+        .collect()
 }
 
 /// Lines on which no marking was read, but three kinds of its pieces stand.

@@ -2,7 +2,7 @@
 
 use super::{Check, Finding, Severity, each};
 use crate::marking::{Atmosphere, Epl, Level, Marking, Protection, ProtectionType, Temperature};
-use crate::tables::TYPES;
+use crate::tables::TypeRow;
 use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -189,9 +189,7 @@ fn unknown_level(plate: &Plate) -> Vec<Finding> {
         let odd = m.protections.iter().find(|p| {
             p.kind.value == ProtectionType::OpticalUnknown
                 || (matches!(p.level.as_str(), "a" | "b" | "c")
-                    && !TYPES
-                        .iter()
-                        .any(|row| row.kind == p.kind.value && row.level == p.level))
+                    && TypeRow::of(p.kind.value, &p.level).is_none())
         })?;
         Some(message!("check-unknown-level", kind = &odd.kind.raw))
     })
@@ -208,24 +206,14 @@ fn foreign_type(plate: &Plate) -> Vec<Finding> {
             return None;
         }
         let odd = m.own_protections().find(|p| {
-            let rows: Vec<_> = TYPES
-                .iter()
-                .filter(|row| row.kind == p.kind.value && row.level == p.level)
-                .collect();
-            let gives = |a: Atmosphere| {
-                rows.iter().any(|row| {
-                    match a {
-                        Atmosphere::Gas => row.gas,
-                        Atmosphere::Dust => row.dust,
-                        Atmosphere::Mine => row.mine,
-                    }
-                    .is_some()
-                })
+            let Some(row) = TypeRow::of(p.kind.value, &p.level) else {
+                return false;
             };
-            let none_at_all = ![Atmosphere::Gas, Atmosphere::Dust, Atmosphere::Mine]
+            let gives = |a: Atmosphere| row.level_in(a).is_some();
+            [Atmosphere::Gas, Atmosphere::Dust, Atmosphere::Mine]
                 .into_iter()
-                .any(gives);
-            !rows.is_empty() && !none_at_all && !gives(group.atmosphere())
+                .any(gives)
+                && !gives(group.atmosphere())
         })?;
         Some(message!(
             "check-foreign-type",
@@ -272,14 +260,7 @@ fn circuit_stronger(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
         m.protections.iter().filter(|p| p.associated).find_map(|p| {
             let printed = p.circuit_epl?;
-            let row = TYPES
-                .iter()
-                .find(|row| row.kind == p.kind.value && row.level == p.level)?;
-            let worth = match printed.atmosphere {
-                Atmosphere::Gas => row.gas,
-                Atmosphere::Dust => row.dust,
-                Atmosphere::Mine => row.mine,
-            }?;
+            let worth = TypeRow::of(p.kind.value, &p.level)?.level_in(printed.atmosphere)?;
             // The levels are ordered from a, the strongest.
             (printed.level < worth).then(|| {
                 message!(

@@ -2,7 +2,8 @@
 //! finding names that as the likelier cause.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Atmosphere, CertificateScheme, Group, Level, Marking, ProtectionType as T};
+use crate::marking::{Marking, ProtectionType as T};
+use crate::tables::years;
 use crate::{Plate, message};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -80,22 +81,12 @@ pub(super) const CHECKS: &[Check] = &[
     },
 ];
 
-/// First year of a level letter.
-///
-/// **Source:** IEC 60079-7:2015 (ec), IEC 60079-1:2014 (dc), IEC 60079-31:2008 (t), IEC 60079-6:2015
-/// (o) checked; the others memory.
+/// First year of a level letter, where it was not always there.
 fn first_year(kind: T, level: &str) -> Option<i32> {
-    Some(match (kind, level) {
-        (T::IncreasedSafety, "c") | (T::LiquidImmersion, "b" | "c") => 2015,
-        (T::Flameproof, "c") => 2014,
-        (T::Flameproof | T::IncreasedSafety | T::PowderFilling, "b")
-        | (T::NonSparking | T::NonIncendive | T::RestrictedBreathing, "c") => 2007,
-        (T::IntrinsicSafety, "c") => 2006,
-        (T::Encapsulation, "c") => 2009,
-        (T::Encapsulation, "a" | "b") => 2004,
-        (T::DustEnclosure, "a" | "b" | "c") => 2008,
-        _ => return None,
-    })
+    let row = years::LEVELS
+        .iter()
+        .find(|(k, l, _)| *k == kind && *l == level)?;
+    Some(row.2)
 }
 
 /// The year in which the item was surely made: printed, or that of a certificate in issue 0.
@@ -134,20 +125,23 @@ fn epl(plate: &Plate) -> Vec<Finding> {
     };
     each(plate, |m| {
         let odd = m.epl.iter().find(|e| {
-            let early = e.value.atmosphere == Atmosphere::Gas && e.value.level == Level::A;
-            year < 2006 || (year == 2006 && !early)
+            years::EPLS
+                .iter()
+                .any(|(epl, first)| *epl == e.value && year < *first)
         })?;
         Some(message!("check-epl-too-old", epl = odd.value, year = year))
     })
 }
 
 fn dust_group(plate: &Plate) -> Vec<Finding> {
-    let Some(year) = made(plate).filter(|y| *y < 2007) else {
+    let Some(year) = made(plate) else {
         return Vec::new();
     };
     each(plate, |m| {
         let group = &m.group.as_ref()?.value;
-        matches!(group, Group::IIIA | Group::IIIB | Group::IIIC)
+        years::DUST_GROUPS
+            .iter()
+            .any(|(known, first)| known == group && year < *first)
             .then(|| message!("check-dust-group-too-old", group = group, year = year))
     })
 }
@@ -161,17 +155,17 @@ fn withdrawn(plate: &Plate) -> Vec<Finding> {
         return Vec::new();
     };
     each(plate, |m: &Marking| {
-        let p = m.protections.iter().find(|p| match p.kind.value {
-            T::NonSparking => year >= 2019,
-            T::EnergyLimited | T::OldDustEnclosure | T::DustIgnitionProof => year >= 2014,
-            _ => false,
+        let p = m.protections.iter().find(|p| {
+            years::WITHDRAWN
+                .iter()
+                .any(|(kind, from)| *kind == p.kind.value && year >= *from)
         })?;
         Some(message!("check-withdrawn", kind = p.printed(), year = year))
     })
 }
 
 fn recent_eex(plate: &Plate) -> Vec<Finding> {
-    let Some(year) = certificate_year(plate).filter(|y| *y >= 2010) else {
+    let Some(year) = certificate_year(plate).filter(|y| *y >= years::EEX_GONE) else {
         return Vec::new();
     };
     each(plate, |m| {
@@ -185,11 +179,11 @@ fn before_scheme(plate: &Plate) -> Vec<Finding> {
         let Some(year) = certificate.year else {
             continue;
         };
-        let (critical, note) = match certificate.scheme {
-            CertificateScheme::Atex => (1995, 1995),
-            CertificateScheme::IecEx => (2002, 2003),
-            CertificateScheme::Ukex => (2020, 2021),
-            CertificateScheme::National => continue,
+        let Some((_, critical, note)) = years::SCHEMES
+            .iter()
+            .find(|(scheme, ..)| *scheme == certificate.scheme)
+        else {
+            continue;
         };
         let detail = message!(
             "check-before-scheme",
@@ -197,9 +191,9 @@ fn before_scheme(plate: &Plate) -> Vec<Finding> {
             year = year
         );
         let finding = Finding::plate(detail, vec![certificate.number.span]);
-        if year < critical {
+        if year < *critical {
             found.push(finding);
-        } else if year < note {
+        } else if year < *note {
             found.push(finding.weighing(Severity::Note));
         }
     }

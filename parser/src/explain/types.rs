@@ -130,11 +130,7 @@ pub(super) fn today(protection: &Protection) -> Option<Message> {
 pub fn standard(kind: T) -> &'static str {
     TYPES.iter().find(|row| row.kind == kind).map_or(
         match kind {
-            T::OpticalInherentlySafe
-            | T::OpticalProtected
-            | T::OpticalInterlock
-            | T::OpticalUnknown => "IEC 60079-28",
-            T::NonElectrical => "ISO 80079-36",
+            T::OpticalUnknown => "IEC 60079-28",
             T::TraceHeating => "IEC 60079-30-1",
             T::ConstructionalSafety => "EN 13463-5",
             T::ControlOfIgnitionSource => "EN 13463-6",

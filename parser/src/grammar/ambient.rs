@@ -1,8 +1,9 @@
 //! Ambient temperature ranges in every spelling.
 
 use super::text::Token;
-use super::words::{Parsed, no, no_case, not_letter, signed, sp};
+use super::words::{Parsed, degree_sign, no, no_case, not_letter, signed, sp};
 use crate::marking::Ambient;
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::tag;
@@ -43,6 +44,14 @@ fn name(input: &str) -> Parsed<'_, &str> {
         )),
         not_letter,
         opt(tag(".")),
+        // `Amb. Temp. Range`, `température ambiante de`
+        opt((
+            sp,
+            alt((no_case("temp"), no_case("range"), no_case("de"))),
+            not_letter,
+        )),
+        opt(tag(".")),
+        opt((sp, no_case("range"), not_letter)),
     ));
     alt((long, short)).parse(input)
 }
@@ -57,7 +66,7 @@ enum Unit {
 
 fn unit(input: &str) -> Parsed<'_, Unit> {
     let (rest, _) = sp(input)?;
-    let (rest, degree) = opt(one_of("°*'´˚")).parse(rest)?;
+    let (rest, degree) = opt(degree_sign).parse(rest)?;
     let (rest, _) = sp(rest)?;
     if let Ok((rest, letter)) = one_of::<_, _, nom::error::Error<&str>>("CF").parse(rest)
         && not_letter(rest).is_ok()
@@ -127,21 +136,18 @@ fn between(input: &str) -> Parsed<'_, &str> {
     Ok((rest, sign))
 }
 
-/// `≤` in every form, also misread between two temperatures.
-fn at_most(input: &str) -> Parsed<'_, (&str, bool)> {
+/// `≤` in every form; true where it was misread, which happens between two temperatures.
+fn at_most(input: &str) -> Parsed<'_, bool> {
     let (rest, _) = sp(input)?;
-    let (rest, sign) = alt((
-        tag("≤"),
-        tag("<="),
-        tag("=<"),
-        tag("<"),
-        tag("s"),
-        tag("S"),
-        tag("="),
-    ))
-    .parse(rest)?;
+    let (rest, misread) = alt((tag("≤"), tag("<="), tag("=<"), tag("<"), tag("=")))
+        .parse(rest)
+        .map(|(rest, _): (&str, &str)| (rest, false))
+        .or_else(|e| {
+            let misread = LookAlike::prefix(look_alikes::AT_MOST, rest);
+            misread.map_or(Err(e), |(rest, _)| Ok((rest, true)))
+        })?;
     let (rest, _) = sp(rest)?;
-    Ok((rest, (sign, matches!(sign, "s" | "S"))))
+    Ok((rest, misread))
 }
 
 fn to_celsius(point: Point, fallback: Option<Unit>) -> f64 {
@@ -189,9 +195,9 @@ pub(crate) fn ambient(input: &str) -> Parsed<'_, Token<Ambient>> {
 /// `-20 °C ≤ Ta ≤ +60 °C`
 fn enclosed(input: &str) -> Parsed<'_, Token<Ambient>> {
     let (rest, low) = point(input)?;
-    let (rest, (_, first)) = at_most(rest)?;
+    let (rest, first) = at_most(rest)?;
     let (rest, _) = name(rest)?;
-    let (rest, (_, second)) = at_most(rest)?;
+    let (rest, second) = at_most(rest)?;
     let (rest, high) = point(rest)?;
     Ok((rest, build(Some(low), Some(high), first || second)))
 }

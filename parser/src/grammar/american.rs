@@ -1,7 +1,8 @@
 //! North American words: class, division, zone, groups, temperature code.
 
 use super::text::Token;
-use super::words::{Parsed, no, no_case, one_word, sp};
+use super::words::{Parsed, no, no_case, one_word, sp, word};
+use crate::tables::look_alikes;
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::tag;
@@ -97,20 +98,33 @@ fn figure(input: &str, two: bool) -> Parsed<'_, Token<u8>> {
     Ok((&input[end..], token))
 }
 
+/// The word for a division, and what is meant where it was misread.
+fn division(input: &str) -> Parsed<'_, Option<&'static str>> {
+    if let Ok((rest, _)) = one_word(&["DIVISION", "DIVS", "DIV"])(input) {
+        return Ok((rest, None));
+    }
+    for row in look_alikes::DIVISION_WORD {
+        if let Ok((rest, _)) = word(row.read).parse(input) {
+            return Ok((rest, Some(row.meant)));
+        }
+    }
+    no(input)
+}
+
 /// `Class I, Division 1`, `CL II DIV 2`, `Class I, Zone 1`, `Zone 21`, `CL III`.
 pub(crate) fn words(input: &str) -> Parsed<'_, Words> {
     let (rest, classes) = opt(classes).parse(input)?;
     let (classes, repair) = classes.unwrap_or_default();
     let mut repairs: Vec<_> = repair.into_iter().collect();
     let (after, ()) = separator(rest)?;
-    if let Ok((after, word)) =
-        one_word(&["DIVISION", "DIVS", "DIV", "DLV", "D1V", "DLVISION"])(after)
+    if let Ok((behind, misread)) = division(after)
         && !classes.is_empty()
     {
-        if word.contains(['l', '1']) {
-            let end = input.len() - after.len();
-            repairs.push((end - word.len(), end, word.replace(['l', '1'], "I")));
-        }
+        repairs.extend(misread.map(|meant| {
+            let from = input.len() - after.len();
+            (from, input.len() - behind.len(), meant.to_owned())
+        }));
+        let after = behind;
         let (after, ()) = separator(after)?;
         let start = input.len() - after.len();
         let (after, token) = figure(after, false)?;
@@ -173,17 +187,17 @@ fn letters_only(input: &str) -> Parsed<'_, Vec<char>> {
         let after = if letters.is_empty() {
             rest
         } else {
-            let (after, _) = sp(rest)?;
-            let (after, _) = opt(alt((
-                tag(","),
-                tag("&"),
-                tag("/"),
-                no_case("and "),
-                no_case("und "),
-            )))
-            .parse(after)?;
-            let (after, _) = sp(after)?;
-            let (after, _) = opt((tag("&"), sp)).parse(after)?;
+            // `C, and D` has two of them.
+            let sign = || {
+                alt((
+                    tag(","),
+                    tag("&"),
+                    tag("/"),
+                    no_case("and "),
+                    no_case("und "),
+                ))
+            };
+            let (after, _) = (sp, opt(sign()), sp, opt(sign()), sp).parse(rest)?;
             after
         };
         let mut chars = after.chars();
@@ -327,6 +341,7 @@ mod tests {
             (" Groups A-D", "ABCD"),
             (" GP EFG; CL III", "EFG"),
             (" Groups E, F and G", "EFG"),
+            (" Group A, B, C, and D, T4", "ABCD"),
         ] {
             let letters: String = groups(text).unwrap().1.into_iter().collect();
             assert_eq!(letters, expected, "{text}");

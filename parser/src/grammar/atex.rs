@@ -3,10 +3,11 @@
 use super::text::Token;
 use super::words::{Parsed, no, sp};
 use crate::marking::{Atmosphere, Category, CategoryToken};
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::tag;
-use nom::character::complete::{char, one_of};
+use nom::character::complete::{char, one_of, satisfy};
 use nom::combinator::{opt, value};
 use nom::sequence::delimited;
 
@@ -52,7 +53,9 @@ pub(crate) const LETTER: &str = "atmosphere letter";
 
 /// `II 2 6`, `II 2 C`: the look of a G where a letter must stand.
 fn letter_by_look(input: &str) -> Parsed<'_, Vec<Atmosphere>> {
-    let (rest, _) = one_of("6C").parse(input)?;
+    let Some((rest, _)) = LookAlike::prefix(look_alikes::CATEGORY_LETTER, input) else {
+        return no(input);
+    };
     match rest.chars().next() {
         None | Some(' ' | '\n') => Ok((rest, vec![Atmosphere::Gas])),
         _ => no(input),
@@ -171,14 +174,18 @@ fn surface(input: &str) -> Parsed<'_, Line> {
     if categories.is_empty() {
         // `II Z G`: the look of a 2, which may be another figure.
         let (after, _) = sp(rest)?;
-        let (next, _) = char('Z').parse(after)?;
-        let start = input.len() - after.len();
-        let own = CategoryToken::Own;
+        let Some((next, row)) = LookAlike::prefix(look_alikes::CATEGORY_FIGURE, after) else {
+            return no(input);
+        };
+        let own = |figure: &str| category(figure).ok().map(|(_, c)| CategoryToken::Own(c));
+        let Some(meant) = own(row.meant) else {
+            return no(input);
+        };
+        let rivals = row.rivals.iter().filter_map(|r| own(r)).collect();
         categories.push((
-            start,
-            start + 1,
-            Token::repaired(own(Category::Two), "category figure", "2")
-                .or(vec![own(Category::One), own(Category::Three)]),
+            input.len() - after.len(),
+            input.len() - next.len(),
+            Token::repaired(meant, row.repair, row.meant).or(rivals),
         ));
         rest = next;
     }
@@ -310,10 +317,17 @@ pub(crate) fn headless(input: &str) -> Parsed<'_, Line> {
 pub(crate) fn hexagon(input: &str) -> Parsed<'_, ()> {
     let (rest, open) = opt(one_of("<⟨({[⬡⬢〈")).parse(input)?;
     let (rest, _) = sp(rest)?;
-    let (rest, letters) = opt((one_of("EeƐεξ£€FG"), one_of("xX×"))).parse(rest)?;
+    let shape = |clean: char, rows: &'static [LookAlike]| {
+        satisfy(move |c| c == clean || LookAlike::of(rows, c).is_some())
+    };
+    let letters = (
+        shape('E', look_alikes::HEXAGON_LETTER),
+        shape('x', look_alikes::HEXAGON_X),
+    );
+    let (rest, letters) = opt(letters).parse(rest)?;
     // The sign itself, with its second letter beside it.
     let (rest, _) = match (open, letters) {
-        (Some('⬡' | '⬢'), None) => opt(one_of("xX×")).parse(rest)?,
+        (Some('⬡' | '⬢'), None) => opt(shape('x', look_alikes::HEXAGON_X)).parse(rest)?,
         _ => (rest, None),
     };
     let (rest, _) = sp(rest)?;

@@ -1,6 +1,6 @@
 //! The rest of the plate: captioned values, ratings, warnings.
 
-use super::words::{Parsed, decimal, no, no_case, not_letter, sp, word_end};
+use super::words::{Parsed, decimal, no, no_case, not_letter, one_word, sp, word_end};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::tag;
@@ -14,8 +14,6 @@ pub(crate) enum Caption {
     Kind,
     Year,
     Maker,
-    /// A caption whose value is kept with the ratings.
-    Rating,
 }
 
 /// Captions in English, German, French, Spanish and Italian, longest first within a meaning.
@@ -31,6 +29,9 @@ const CAPTIONS: &[(&str, Caption)] = &[
     ("ser. no", Caption::Serial),
     ("ser.no", Caption::Serial),
     ("ser. nr.", Caption::Serial),
+    ("ser.-nr.", Caption::Serial),
+    ("ser.-no.", Caption::Serial),
+    ("ser.nr.", Caption::Serial),
     ("serien-nr.", Caption::Serial),
     ("serien-nr", Caption::Serial),
     ("seriennummer", Caption::Serial),
@@ -95,8 +96,6 @@ const CAPTIONS: &[(&str, Caption)] = &[
     ("modelo", Caption::Kind),
     ("modello", Caption::Kind),
     ("tipo", Caption::Kind),
-    ("rating", Caption::Rating),
-    ("supply", Caption::Rating),
 ];
 
 /// The first letters agree but for their case: a cheap look before the whole word.
@@ -137,7 +136,6 @@ pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
                     || first.chars().all(|c| !c.is_lowercase())
             }
             Caption::Maker => sign.is_some() && !value.is_empty(),
-            Caption::Rating => value.is_empty() || value.chars().any(|c| c.is_ascii_digit()),
         };
         if !fits {
             continue;
@@ -148,12 +146,7 @@ pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
             value
         };
         let start = rest.as_ptr() as usize - input.as_ptr() as usize;
-        let after = if kind == Caption::Rating {
-            start
-        } else {
-            start + value.len()
-        };
-        return Ok((&input[after..], (kind, value)));
+        return Ok((&input[start + value.len()..], (kind, value)));
     }
     no(input)
 }
@@ -207,8 +200,59 @@ pub(crate) fn year(value: &str) -> Option<i32> {
         .find_map(|part| part.parse().ok().filter(|y| (1950..=2100).contains(y)))
 }
 
-/// One electrical or mechanical rating: a number and a unit, `400 V`, `24-240 V AC`, `1.2 A`.
+/// A word or a symbol before ratings, which are read by themselves: `Rating`, `Un`, `Pn =`.
+pub(crate) fn before_rating(input: &str) -> Parsed<'_, &str> {
+    const WORDS: [&str; 4] = ["rating", "ratings", "supply", "rated"];
+    const SYMBOLS: [&str; 8] = ["Un", "Ue", "In", "Ie", "Pn", "Pe", "fn", "nn"];
+    let (rest, found) = one_word(&WORDS)(input).or_else(|_| {
+        let symbol = SYMBOLS.iter().find(|text| input.starts_with(**text));
+        symbol.map_or_else(
+            || no(input),
+            |text| Ok((&input[text.len()..], &input[..text.len()])),
+        )
+    })?;
+    let (rest, ()) = word_end(rest)?;
+    let (rest, _) = sp(rest)?;
+    let (rest, _) = opt(one_of(":=")).parse(rest)?;
+    let (rest, _) = sp(rest)?;
+    if rest.starts_with(|c: char| c.is_ascii_digit()) {
+        Ok((rest, found))
+    } else {
+        no(input)
+    }
+}
+
+/// A figure of a motor that stands behind its own name: `cosφ 0,82`, `IA/IN 6,2`, `tE 12 s`, `3~`.
+fn of_motor(input: &str) -> Parsed<'_, &str> {
+    let is = |input| (sp, opt(one_of(":=")), sp).parse(input);
+    let power_factor = (
+        no_case("cos"),
+        sp,
+        alt((tag("φ"), tag("ϕ"), no_case("phi"))),
+        is,
+        decimal,
+    );
+    let starting = (alt((tag("IA/IN"), tag("Ia/In"))), is, decimal);
+    let time = (tag("tE"), is, decimal, sp, tag("s"));
+    let phases = (one_of("13"), sp, tag("~"));
+    let (rest, text) = alt((
+        recognize(power_factor),
+        recognize(starting),
+        recognize(time),
+        recognize(phases),
+    ))
+    .parse(input)?;
+    let (rest, ()) = word_end(rest)?;
+    Ok((rest, text))
+}
+
+/// One electrical or mechanical rating, by its name or by its unit.
 pub(crate) fn rating(input: &str) -> Parsed<'_, &str> {
+    alt((with_unit, of_motor)).parse(input)
+}
+
+/// One electrical or mechanical rating: a number and a unit, `400 V`, `24-240 V AC`, `1.2 A`.
+fn with_unit(input: &str) -> Parsed<'_, &str> {
     recognize((
         opt(one_of("~±")),
         decimal,
@@ -349,6 +393,11 @@ mod tests {
     fn ratings_and_warnings() {
         assert_eq!(rating("690 V 50 Hz").unwrap().1, "690 V");
         assert_eq!(rating("24-240 V AC").unwrap().1, "24-240 V AC");
+        for text in ["cosφ 0,82", "cos phi = 0.9", "IA/IN 6,2", "tE 12 s", "3~"] {
+            assert_eq!(rating(text).unwrap().1, text);
+        }
+        assert_eq!(before_rating("Un = 24 V").unwrap().0, "24 V");
+        assert!(before_rating("In Scotland").is_err());
         assert!(rating("12 Volts").is_err());
         assert!(warning("Nicht unter Spannung öffnen\nx").is_ok());
         assert!(warning("Wafer").is_err());

@@ -2,11 +2,12 @@
 
 use super::words::{Parsed, digits, is, no, no_case, one_word, sp};
 use crate::marking::{CertificateScheme, Suffix};
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while_m_n};
-use nom::character::complete::one_of;
-use nom::combinator::{opt, recognize, value};
+use nom::character::complete::{char, one_of, satisfy};
+use nom::combinator::{opt, recognize};
 
 /// A certificate before it is tied to the text.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,14 +36,16 @@ fn body(input: &str) -> Parsed<'_, &str> {
 /// Figures of a running number; `O`, `l` and `I` between figures are figures.
 fn running(input: &str) -> Parsed<'_, (String, bool)> {
     let end = input
-        .find(|c: char| !(c.is_ascii_digit() || matches!(c, 'O' | 'l' | 'I')))
+        .find(|c: char| {
+            !(c.is_ascii_digit() || LookAlike::of(look_alikes::CERTIFICATE_FIGURE, c).is_some())
+        })
         .unwrap_or(input.len());
     let text = &input[..end];
     let figures = text.chars().filter(char::is_ascii_digit).count();
     if !(2..=8).contains(&text.len()) || figures * 2 < text.len() {
         return no(input);
     }
-    let tidy = text.replace('O', "0").replace(['l', 'I'], "1");
+    let tidy = LookAlike::tidy(look_alikes::CERTIFICATE_FIGURE, text);
     let repaired = tidy != text;
     Ok((&input[end..], (tidy, repaired)))
 }
@@ -51,10 +54,18 @@ fn running(input: &str) -> Parsed<'_, (String, bool)> {
 fn suffix(input: &str) -> Parsed<'_, (Suffix, bool)> {
     let (rest, _) = sp(input)?;
     let (rest, _) = opt((one_of("-/"), sp)).parse(rest)?;
-    let Ok((after, letter)) = one_of::<_, _, nom::error::Error<&str>>("XxU×uV").parse(rest) else {
+    let clean = one_of::<_, _, nom::error::Error<&str>>("XU")
+        .parse(rest)
+        .ok();
+    let misread = || {
+        let (after, row) = LookAlike::prefix(look_alikes::CERTIFICATE_SUFFIX, rest)?;
+        Some((after, row.meant.chars().next()?))
+    };
+    let repaired = clean.is_none();
+    let Some((after, letter)) = clean.or_else(misread) else {
         return Ok((input, (Suffix::None, false)));
     };
-    let first = matches!(letter, 'X' | 'x' | '×');
+    let first = letter == 'X';
     let (after, second) = match (sp, one_of::<_, _, nom::error::Error<&str>>("XU")).parse(after) {
         Ok((next, (_, c))) if first != (c == 'X') && !next.starts_with(char::is_alphanumeric) => {
             (next, true)
@@ -70,7 +81,7 @@ fn suffix(input: &str) -> Parsed<'_, (Suffix, bool)> {
         (true, false) => Suffix::X,
         (false, false) => Suffix::U,
     };
-    Ok((after, (suffix, !matches!(letter, 'X' | 'U'))))
+    Ok((after, (suffix, repaired)))
 }
 
 fn issue(input: &str) -> Parsed<'_, u32> {
@@ -87,6 +98,18 @@ fn issue(input: &str) -> Parsed<'_, u32> {
     }
 }
 
+/// `ATEX` or `UKEX`, and whether it was misread.
+fn scheme_word(input: &str) -> Parsed<'_, (&'static str, bool)> {
+    let clean = alt((is("ATEX", "ATEX"), is("UKEX", "UKEX"))).parse(input);
+    if let Ok((rest, name)) = clean {
+        return Ok((rest, (name, false)));
+    }
+    match LookAlike::prefix(look_alikes::CERTIFICATE_WORD, input) {
+        Some((rest, row)) => Ok((rest, (row.meant, true))),
+        None => no(input),
+    }
+}
+
 /// `ABC 14 ATEX 1234 X`, `ABC14ATEX1234X`, `ABC 21 UKEX 0310`.
 fn directive(input: &str) -> Parsed<'_, Found> {
     let (rest, letters) = body(input)?;
@@ -96,19 +119,12 @@ fn directive(input: &str) -> Parsed<'_, Found> {
     let gap1 = if speck.is_some() { " " } else { gap1 };
     let (rest, figures) = digits(2, 2).parse(rest)?;
     let (rest, gap2) = sp(rest)?;
-    let (rest, (scheme, name, word_repaired)) = alt((
-        is("ATEX", (CertificateScheme::Atex, "ATEX", false)),
-        is("UKEX", (CertificateScheme::Ukex, "UKEX", false)),
-        value(
-            (CertificateScheme::Atex, "ATEX", true),
-            alt((tag("ATFX"), tag("AT EX"), tag("ATEx"), tag("Atex"))),
-        ),
-        value(
-            (CertificateScheme::Ukex, "UKEX", true),
-            alt((tag("UKFX"), tag("UK EX"), tag("UKEx"))),
-        ),
-    ))
-    .parse(rest)?;
+    let (rest, (name, word_repaired)) = scheme_word(rest)?;
+    let scheme = if name == "ATEX" {
+        CertificateScheme::Atex
+    } else {
+        CertificateScheme::Ukex
+    };
     let (rest, gap3) = sp(rest)?;
     let (rest, letter) = opt(recognize((
         one_of("ABCDEFGHJKLMNPQRSTVWYZ"),
@@ -146,19 +162,14 @@ fn directive(input: &str) -> Parsed<'_, Found> {
 
 /// `IECEx ABC 12.0034X Issue 2`
 fn iecex(input: &str) -> Parsed<'_, Found> {
-    let (rest, word) = alt((
-        tag("IECEx"),
-        tag("IECEX"),
-        tag("lECEx"),
-        tag("|ECEx"),
-        tag("1ECEx"),
-        tag("lECEX"),
-        tag("1ECEX"),
-        tag("IEC Ex"),
-        tag("IECE×"),
-        tag("IECFx"),
-    ))
-    .parse(input)?;
+    let clean = input
+        .strip_prefix("IECEx")
+        .or_else(|| input.strip_prefix("IECEX"));
+    let misread = || LookAlike::prefix(look_alikes::IECEX_WORD, input).map(|(rest, _)| rest);
+    let Some(rest) = clean.or_else(misread) else {
+        return no(input);
+    };
+    let word_repaired = clean.is_none();
     let (rest, _) = sp(rest)?;
     let (rest, _) = opt((tag(":"), sp)).parse(rest)?;
     let (rest, letters) = body(rest)?;
@@ -177,34 +188,59 @@ fn iecex(input: &str) -> Parsed<'_, Found> {
             suffix,
             year: year(figures),
             issue,
-            repaired: figures_repaired || suffix_repaired || !matches!(word, "IECEx" | "IECEX"),
+            repaired: figures_repaired || suffix_repaired || word_repaired,
         },
     ))
 }
 
-/// Before the directive: `ABC Ex-87.B.1234`, `ABC No. 87D1234U`.
-fn older(input: &str) -> Parsed<'_, Found> {
-    let (rest, text) = recognize((
-        body,
-        sp,
-        alt((
-            recognize((
-                tag("Ex-"),
-                digits(2, 2),
-                one_of("./"),
-                one_of("ABCDEFGHIJKLMNOPQRSTUVWXYZ"),
-                one_of("./"),
-                digits(2, 6),
-            )),
-            recognize((
-                tag("No."),
-                sp,
-                digits(2, 2),
-                one_of("ABCDEFGHIJKLMNOPQRSTUVWXYZ"),
-                digits(2, 6),
-            )),
-        )),
+/// `Ex-87.B.1234`
+fn dotted(input: &str) -> Parsed<'_, &str> {
+    recognize((
+        tag("Ex-"),
+        digits(2, 2),
+        one_of("./"),
+        satisfy(|c| c.is_ascii_uppercase()),
+        one_of("./"),
+        digits(2, 6),
     ))
+    .parse(input)
+}
+
+/// `87D1234`
+fn by_year(input: &str) -> Parsed<'_, &str> {
+    recognize((
+        digits(2, 2),
+        satisfy(|c| c.is_ascii_uppercase()),
+        digits(2, 6),
+    ))
+    .parse(input)
+}
+
+/// `98 E 103 128`, `98.E.1031`: the year before the directive's numbers, which bounds what is taken.
+fn by_year_apart(input: &str) -> Parsed<'_, &str> {
+    let (rest, text) = recognize((
+        digits(2, 2),
+        one_of(" .-"),
+        satisfy(|c| c.is_ascii_uppercase()),
+        one_of(" .-"),
+        digits(3, 6),
+        opt((char(' '), digits(3, 3))),
+    ))
+    .parse(input)?;
+    if year(&text[..2]).is_some_and(|year| year < 2004) {
+        Ok((rest, text))
+    } else {
+        no(input)
+    }
+}
+
+/// Before the directive: `ABC Ex-87.B.1234`, `ABC No. 87D1234U`, `ABC 98 E 103 128 X`.
+fn older(input: &str) -> Parsed<'_, Found> {
+    let (rest, text) = recognize(alt((
+        recognize((opt((body, sp)), dotted)),
+        recognize((body, sp, tag("No."), sp, by_year)),
+        recognize((body, one_of(" .-"), by_year_apart)),
+    )))
     .parse(input)?;
     let (rest, (suffix, repaired)) = suffix(rest)?;
     let first_digits: String = text
@@ -367,6 +403,14 @@ mod tests {
                 Some(1987),
             ),
             ("ABC No. 87D1234U", "ABC No. 87D1234", Suffix::U, Some(1987)),
+            (
+                "ABC 98 E 103 128 X",
+                "ABC 98 E 103 128",
+                Suffix::X,
+                Some(1998),
+            ),
+            ("ABC 98.E.1031", "ABC 98.E.1031", Suffix::None, Some(1998)),
+            ("Ex-94.C.2119 X", "Ex-94.C.2119", Suffix::X, Some(1994)),
             (
                 "Certificate: ABC 15 ATEX 8016",
                 "ABC 15 ATEX 8016",

@@ -3,25 +3,30 @@
 use super::text::Token;
 use super::words::{Parsed, no, no_case, not_letter, sp, word_end};
 use crate::marking::Ip;
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while_m_n, take_while1};
-use nom::character::complete::{char, one_of};
+use nom::character::complete::{char, one_of, satisfy};
 use nom::combinator::{opt, recognize, value};
 
 /// Two characteristic figures; `S` stands for a misread 5.
 fn figures(input: &str) -> Parsed<'_, (Option<u8>, Option<u8>, &str, bool)> {
-    let (rest, first) = one_of("0123456XS").parse(input)?;
-    let (rest, second) = one_of("0123456789XS").parse(rest)?;
+    let figure = |most: u32| {
+        satisfy(move |c: char| {
+            c == 'X'
+                || c.to_digit(10).is_some_and(|d| d <= most)
+                || LookAlike::of(look_alikes::IP_FIGURE, c).is_some()
+        })
+    };
+    let (rest, first) = figure(6).parse(input)?;
+    let (rest, second) = figure(9).parse(rest)?;
     let (rest, _) = opt(one_of("KMSWDH")).parse(rest)?;
     let (rest, ()) = word_end(rest)?;
-    let figure = |c: char| match c {
-        'X' => None,
-        'S' => Some(5),
-        other => other.to_digit(10).map(|d| d as u8),
-    };
+    let misread = |c: char| LookAlike::meant(look_alikes::IP_FIGURE, c);
+    let figure = |c: char| misread(c).unwrap_or(c).to_digit(10).map(|d| d as u8);
     let length = input.len() - rest.len();
-    let repaired = first == 'S' || second == 'S';
+    let repaired = misread(first).or(misread(second)).is_some();
     Ok((
         rest,
         (figure(first), figure(second), &input[..length], repaired),
@@ -32,17 +37,20 @@ fn figures(input: &str) -> Parsed<'_, (Option<u8>, Option<u8>, &str, bool)> {
 ///
 /// **Source:** IEC 60529 (checked).
 pub(crate) fn ip(input: &str) -> Parsed<'_, Token<Ip>> {
-    let (rest, prefix) =
-        alt((tag("IP"), tag("lP"), tag("1P"), tag("I P"), tag("Ip"))).parse(input)?;
+    let clean = input.strip_prefix("IP");
+    let misread = || LookAlike::prefix(look_alikes::IP_PREFIX, input).map(|(rest, _)| rest);
+    let Some(rest) = clean.or_else(misread) else {
+        return no(input);
+    };
     let (rest, _) = sp(rest)?;
     let (rest, _) = opt((char('-'), sp)).parse(rest)?;
     let (rest, (first, second, text, bad)) = figures(rest)?;
     let mut code = Ip {
-        text: format!("IP{}", text.replace('S', "5")),
+        text: format!("IP{}", LookAlike::tidy(look_alikes::IP_FIGURE, text)),
         first: vec![first],
         second: vec![second],
     };
-    let mut repaired = bad || prefix != "IP";
+    let mut repaired = bad || clean.is_none();
     let mut rest = rest;
     while let Ok((after, (_, _, _, _, (first, second, text, bad)))) = (
         sp,
@@ -54,7 +62,8 @@ pub(crate) fn ip(input: &str) -> Parsed<'_, Token<Ip>> {
         .parse(rest)
     {
         code.text.push('/');
-        code.text.push_str(&text.replace('S', "5"));
+        code.text
+            .push_str(&LookAlike::tidy(look_alikes::IP_FIGURE, text));
         code.first.push(first);
         code.second.push(second);
         repaired |= bad;

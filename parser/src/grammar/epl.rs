@@ -3,8 +3,9 @@
 use super::text::Token;
 use super::words::{Parsed, gap, no, sp, word_end};
 use crate::marking::{Atmosphere, Epl, Level};
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
-use nom::character::complete::one_of;
+use nom::character::complete::{char, one_of};
 use nom::combinator::opt;
 
 /// One EPL, printed as today.
@@ -32,11 +33,19 @@ pub(crate) struct Around {
     pub(crate) at_most_b: bool,
 }
 
+/// True for a character that the table has.
+fn seen(rows: &'static [LookAlike], c: char) -> bool {
+    LookAlike::of(rows, c).is_some()
+}
+
 /// One EPL, strictly or by one of the known shapes.
 ///
 /// A letter that could be two levels keeps both: shape may be completed, meaning never.
 pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
     if let Ok(found) = strict(input) {
+        return Ok(found);
+    }
+    if let Ok(found) = apart(input) {
         return Ok(found);
     }
     let mut chars = input.chars();
@@ -46,9 +55,11 @@ pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
     let length = first.len_utf8() + second.len_utf8();
     let (rest, ()) = word_end(&input[length..])?;
     let atmosphere = match (first, around.atmosphere) {
-        ('G' | 'g', _) | ('6' | 'C', Some(Atmosphere::Gas)) => Atmosphere::Gas,
-        ('D' | 'd', _) | ('0' | 'O', Some(Atmosphere::Dust)) => Atmosphere::Dust,
+        ('G' | 'g', _) => Atmosphere::Gas,
+        ('D' | 'd', _) => Atmosphere::Dust,
         ('M' | 'm', _) => Atmosphere::Mine,
+        (c, Some(Atmosphere::Gas)) if seen(look_alikes::EPL_GAS_LETTER, c) => Atmosphere::Gas,
+        (c, Some(Atmosphere::Dust)) if seen(look_alikes::EPL_DUST_LETTER, c) => Atmosphere::Dust,
         _ => return no(input),
     };
     let build = |level| Epl::new(atmosphere, level);
@@ -57,10 +68,12 @@ pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
         'b' | 'B' => (Level::B, vec![], "capitals"),
         'c' | 'C' => (Level::C, vec![], "capitals"),
         // In mines the level is a or b; a type worth b excludes a.
-        'h' | '6' if around.type_b || (atmosphere == Atmosphere::Mine && around.at_most_b) => {
+        c if seen(look_alikes::EPL_LEVEL, c)
+            && (around.type_b || (atmosphere == Atmosphere::Mine && around.at_most_b)) =>
+        {
             (Level::B, vec![], "closed b")
         }
-        'h' | '6' => (Level::B, vec![Level::A, Level::C], "closed b"),
+        c if seen(look_alikes::EPL_LEVEL, c) => (Level::B, vec![Level::A, Level::C], "closed b"),
         _ => return no(input),
     };
     if atmosphere == Atmosphere::Mine && level == Level::C {
@@ -78,14 +91,23 @@ pub(crate) fn epl(input: &str, around: Around) -> Parsed<'_, Token<Epl>> {
     ))
 }
 
+/// `G b`: the letters of an EPL with a blank between them.
+fn apart(input: &str) -> Parsed<'_, Token<Epl>> {
+    let (rest, (first, _, second)) = (one_of("GDM"), char(' '), one_of("abc")).parse(input)?;
+    let (rest, ()) = word_end(rest)?;
+    let joined = format!("{first}{second}");
+    match joined.parse::<Epl>() {
+        Ok(epl) => Ok((rest, Token::repaired(epl, "blank in the EPL", joined))),
+        Err(_) => no(input),
+    }
+}
+
 /// A token that stands where an EPL stands and starts or ends like one, but is none: `G9`, `Ge`,
 /// `G_`, `Nb`.
 pub(crate) fn illegible(input: &str) -> Parsed<'_, &str> {
-    // What a G, D or M is taken for, with a clean level letter behind it.
-    const ALIKE: &str = "6C0OQU8BNHW";
     let mut ends = input.chars();
     if let (Some(first), Some('a'..='c')) = (ends.next(), ends.next())
-        && ALIKE.contains(first)
+        && seen(look_alikes::EPL_LETTER, first)
         && word_end(ends.as_str()).is_ok()
     {
         return Ok((ends.as_str(), &input[..=first.len_utf8()]));

@@ -9,8 +9,8 @@ use super::draft::Draft;
 use super::text::{Text, Token};
 use super::types::{self, Symbol};
 use super::words::{gap, word_end};
-use super::{epl, group, temperature};
-use crate::marking::{DustTemperature, Temperature};
+use super::{american, epl, group, temperature};
+use crate::marking::{DustTemperature, Group, Temperature};
 use nom::Parser;
 use nom::bytes::complete::tag;
 use nom::character::complete::one_of;
@@ -26,6 +26,8 @@ pub(crate) struct Before {
     pub(crate) dust_only: bool,
     /// A category line for gas and dust stands right before it.
     pub(crate) gas_and_dust: bool,
+    /// A category line for mines stands right before it.
+    pub(crate) mining: bool,
 }
 
 /// True if the string could open here: cheap, so that the search over a long text stays linear.
@@ -48,6 +50,10 @@ pub(crate) fn string(text: &Text, at: usize, before: Before) -> Option<(usize, D
     if input.starts_with("DIP") {
         let (rest, symbols) = types::run(input).ok()?;
         let after = text.as_str().len() - rest.len();
+        // `DIP CL II DIV 1`: the American word for the same, which is no string.
+        if american::words(rest.trim_start_matches([' ', ','])).is_ok() {
+            return None;
+        }
         reader.push_symbols(symbols.into_iter().map(strict).collect(), false);
         reader.at = after;
         reader.body();
@@ -114,7 +120,8 @@ pub(crate) fn behind_category(text: &Text, at: usize, before: Before) -> Option<
         reader.at = end;
     }
     reader.body();
-    reader.finish(false)
+    // `I M2 c`: mines have neither group letter nor class.
+    reader.finish(before.mining)
 }
 
 struct Reader<'a> {
@@ -199,7 +206,7 @@ impl Reader<'_> {
         }
         // Behind the temperature no type stands: `I P 66` is no type i.
         if !(self.draft.has_group() || self.draft.has_temperature())
-            && (!crossed || self.draft.protections.is_empty())
+            && (!crossed || self.draft.protections.is_empty() || self.types_with_group())
             && self.types()
         {
             return true;
@@ -232,6 +239,15 @@ impl Reader<'_> {
             return true;
         }
         false
+    }
+
+    /// `Ex eb` and on the next line `mb IIC T4 Gb`: types with their group right behind them, which
+    /// belong to nothing else.
+    fn types_with_group(&self) -> bool {
+        types::run(self.rest())
+            .and_then(|(after, _)| gap(after))
+            .and_then(|(after, _)| group::strict(after))
+            .is_ok_and(|(_, token)| !matches!(token.value, Group::I | Group::II | Group::III))
     }
 
     /// A surface temperature in brackets behind the class.
@@ -300,6 +316,16 @@ impl Reader<'_> {
             return false;
         }
         let here = self.at;
+        if self.draft.dust_temperature.is_none()
+            && self.draft.is_dust()
+            && let Ok((after, token)) = temperature::by_practice(rest)
+        {
+            let end = self.position(after);
+            self.draft
+                .dust_temperature(self.text.read(token, here, end), here, end);
+            self.at = end;
+            return true;
+        }
         if self.draft.temperature.is_none() {
             if let Ok((after, classes)) = temperature::by_ambient(rest) {
                 let end = self.position(after);

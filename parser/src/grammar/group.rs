@@ -1,8 +1,9 @@
 //! Group tokens.
 
 use super::text::Token;
-use super::words::{Parsed, no, sp};
+use super::words::{Parsed, no, sp, word};
 use crate::marking::Group;
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while_m_n, take_while1};
@@ -46,6 +47,9 @@ fn hydrogen(input: &str) -> Parsed<'_, Token<()>> {
     let (rest, _) = sp(input)?;
     let (rest, _) = alt((tag("+"), tag("plus "))).parse(rest)?;
     let (rest, _) = sp(rest)?;
+    if let Ok((rest, _)) = word("hydrogen").parse(rest) {
+        return Ok((rest, Token::strict(())));
+    }
     let (rest, _) = tag("H").parse(rest)?;
     let (rest, _) = sp(rest)?;
     alt((
@@ -116,7 +120,7 @@ pub(crate) fn strict(input: &str) -> Parsed<'_, Token<Group>> {
 /// until a fact of the plate that was read clean (a class, an EPL) excludes it.
 pub(crate) fn repaired(input: &str) -> Parsed<'_, Token<Group>> {
     let (rest, strokes) = take_while_m_n(1, 3, |c| {
-        matches!(c, 'I' | 'l' | '1' | '|' | '!' | 'í' | 'ï' | 'i')
+        c == 'I' || LookAlike::of(look_alikes::GROUP_STROKE, c).is_some()
     })
     .parse(input)?;
     let count = strokes.chars().count();
@@ -131,10 +135,8 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, Token<Group>> {
         (rest, None)
     };
     let (rest, ()) = group_end(rest)?;
-    let tidy = letter.map(|l| match l {
-        '8' => 'B',
-        other => other.to_ascii_uppercase(),
-    });
+    let tidy = letter
+        .map(|l| LookAlike::meant(look_alikes::GROUP_LETTER, l).unwrap_or(l.to_ascii_uppercase()));
     // A plate in small letters: only the case differs.
     if letter.is_some_and(|l| l.is_ascii_lowercase())
         && strokes.chars().all(|c| c == 'i')
@@ -215,6 +217,7 @@ mod tests {
             ("II C T4", "IIC"),
             ("IIB + H2 T4", "IIB+H2"),
             ("IIB+H2", "IIB+H2"),
+            ("IIB + Hydrogen T4", "IIB+H2"),
             ("IIIC T120", "IIIC"),
             ("I Mb", "I"),
             ("II T3", "II"),

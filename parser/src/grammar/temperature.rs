@@ -4,6 +4,7 @@ use super::ambient;
 use super::text::Token;
 use super::words::{Parsed, degrees_c, digits, gap, no, no_case, not_letter, sp};
 use crate::marking::{AmbientClass, DustTemperature, TClass};
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while_m_n};
@@ -83,16 +84,18 @@ pub(crate) fn class(input: &str) -> Parsed<'_, Token<TClass>> {
 /// A class whose digit was read as a letter: `Tl` is T1, `TZ` is T2; `TS` may be T5 or T6.
 pub(crate) fn repaired(input: &str) -> Parsed<'_, Token<TClass>> {
     let (rest, _) = char('T').parse(input)?;
-    let (rest, shape) = one_of("lI|ZS").parse(rest)?;
-    let (rest, ()) = class_end(rest)?;
-    let (value, rivals) = match shape {
-        'Z' => (TClass::T2, vec![]),
-        'S' => (TClass::T5, vec![TClass::T6, TClass::T3]),
-        _ => (TClass::T1, vec![]),
+    let Some((rest, row)) = LookAlike::prefix(look_alikes::CLASS_FIGURE, rest) else {
+        return no(input);
     };
+    let (rest, ()) = class_end(rest)?;
+    let class = |figure: &str| format!("T{figure}").parse::<TClass>();
+    let Ok(value) = class(row.meant) else {
+        return no(input);
+    };
+    let rivals = row.rivals.iter().filter_map(|r| class(r).ok()).collect();
     Ok((
         rest,
-        Token::repaired(value, "digit of the class", value.to_string()).or(rivals),
+        Token::repaired(value, row.repair, value.to_string()).or(rivals),
     ))
 }
 
@@ -154,10 +157,8 @@ fn range_end(input: &str) -> Parsed<'_, Token<TClass>> {
         return Ok(found);
     }
     let (rest, _) = tag("TS").parse(input)?;
-    Ok((
-        rest,
-        Token::repaired(TClass::T5, "digit of the class", TClass::T5.to_string()),
-    ))
+    let (_, token) = repaired(&input[..2])?;
+    Ok((rest, token.or(Vec::new())))
 }
 
 /// `T6 (Ta ≤ +40 °C)`: one class with the ambient up to which it holds.
@@ -277,6 +278,32 @@ fn celsius_number(input: &str, t_printed: bool) -> Parsed<'_, Token<f64>> {
     Ok((
         rest,
         Token::repaired(value, "degree sign", format!("{value} °C")).or(rivals),
+    ))
+}
+
+/// The surface temperature of an old dust type by its practice: `TA 170 °C`, `TB 120 °C`.
+///
+/// On a plate in capitals `TA 40 °C` is the ambient; no surface limit is that low.
+///
+/// **Source:** IEC 61241-1-1, marking (memory).
+pub(crate) fn by_practice(input: &str) -> Parsed<'_, Token<DustTemperature>> {
+    const LEAST_C: f64 = 80.0;
+    let (rest, _) = (char('T'), opt(char('_')), one_of("AB"), sp).parse(input)?;
+    let (rest, token) = celsius_number(rest, true)?;
+    if token.value < LEAST_C {
+        return no(input);
+    }
+    let build = |celsius| DustTemperature {
+        celsius,
+        layer_mm: None,
+    };
+    Ok((
+        rest,
+        Token {
+            value: build(token.value),
+            repair: token.repair,
+            rivals: token.rivals.into_iter().map(build).collect(),
+        },
     ))
 }
 
@@ -410,6 +437,16 @@ mod tests {
         );
         let (_, token) = dust("T120 °C Db").unwrap();
         assert_eq!((token.value.celsius, token.value.layer_mm), (120.0, None));
+    }
+
+    #[test]
+    fn the_practice_beside_the_temperature() {
+        assert_eq!(
+            by_practice("TA 170 °C IP65").unwrap().1.value.celsius as i64,
+            170
+        );
+        assert!(by_practice("TA 40 °C").is_err());
+        assert!(by_practice("Ta 170 °C").is_err());
     }
 
     #[test]

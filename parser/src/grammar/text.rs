@@ -1,5 +1,6 @@
 //! The lines joined to one text that is even in its characters, with the way back.
 
+use crate::tables::look_alikes::CHARACTER;
 use crate::{Read, Repair, Span};
 
 /// One text for the whole plate: lines joined by `\n`, characters that mean the same made one.
@@ -12,46 +13,17 @@ pub(crate) struct Text {
     origin: Vec<(usize, usize, usize)>,
 }
 
-/// A Latin letter for a letter that looks exactly like it.
-fn twin(ch: char) -> Option<char> {
-    Some(match ch {
-        'А' => 'A',
-        'В' => 'B',
-        'С' => 'C',
-        'Е' | 'Є' => 'E',
-        'Н' => 'H',
-        'К' => 'K',
-        'М' => 'M',
-        'О' => 'O',
-        'Р' => 'P',
-        'Т' => 'T',
-        'Х' => 'X',
-        'І' => 'I',
-        'а' => 'a',
-        'с' => 'c',
-        'е' => 'e',
-        'о' => 'o',
-        'р' => 'p',
-        'х' => 'x',
-        'і' => 'i',
-        'Ь' | 'ь' => 'b',
-        '\u{ff01}'..='\u{ff5e}' => char::from_u32(ch as u32 - 0xfee0)?,
-        _ => return None,
-    })
-}
-
-/// A character in its one form, where several forms mean the same.
+/// A character in its one form, where several look the same or mean the same.
 fn even(ch: char) -> char {
     match ch {
-        '\u{a0}' | '\u{2002}'..='\u{200a}' | '\u{202f}' | '\u{3000}' | '\t' | '\r' => ' ',
-        '−' | '–' | '‐' | '‑' | '‒' => '-',
-        'μ' => 'µ',
-        'º' | '˚' | '∘' | '⁰' | 'ᵒ' => '°',
+        '\t' | '\r' => ' ',
+        _ if ch.is_ascii() => ch,
+        '\u{a0}' | '\u{2002}'..='\u{200a}' | '\u{202f}' | '\u{3000}' => ' ',
         '\u{2080}'..='\u{2089}' => char::from_u32(ch as u32 - 0x2080 + 0x30).unwrap_or(ch),
-        '∼' | '∽' | '～' => '~',
-        '⩽' | '≦' => '≤',
-        '‚' => ',',
-        other => other,
+        '\u{ff01}'..='\u{ff5e}' => char::from_u32(ch as u32 - 0xfee0).unwrap_or(ch),
+        _ => CHARACTER
+            .binary_search_by_key(&ch, |(read, _)| *read)
+            .map_or(ch, |at| CHARACTER[at].1),
     }
 }
 
@@ -84,7 +56,7 @@ impl Text {
                     }
                     // A line that arrives with a break inside keeps it as a blank: spans are a line's.
                     '\n' => text.push(' ', from),
-                    _ => text.push(twin(ch).unwrap_or_else(|| even(ch)), from),
+                    _ => text.push(even(ch), from),
                 }
             }
         }

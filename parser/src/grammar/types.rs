@@ -3,10 +3,11 @@
 use super::text::Token;
 use super::words::{Parsed, is, no, sp, word_end};
 use crate::marking::ProtectionType as T;
+use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::{tag, take_while_m_n};
-use nom::character::complete::{char, one_of};
+use nom::character::complete::{anychar, char, one_of};
 use nom::combinator::opt;
 
 /// One symbol with its level, as printed.
@@ -106,19 +107,15 @@ fn optical(input: &str) -> Parsed<'_, Symbol> {
     Ok((rest, symbol(kind, "")))
 }
 
-/// What the letters behind `op` are misread as: only is, pr and sh exist.
-const OPTICAL_SHAPES: &[(&str, T, &str)] = &[
-    ("ls", T::OpticalInherentlySafe, "op is"),
-    ("1s", T::OpticalInherentlySafe, "op is"),
-    ("sn", T::OpticalInterlock, "op sh"),
-];
-
 fn optical_unknown(input: &str) -> Parsed<'_, Symbol> {
     let (rest, _) = tag("op").parse(input)?;
     let (rest, _) = sp(rest)?;
     let (rest, letters) = take_while_m_n(2, 2, |c: char| c.is_ascii_lowercase()).parse(rest)?;
     let (rest, ()) = word_end(rest)?;
-    if OPTICAL_SHAPES.iter().any(|(shape, ..)| *shape == letters) {
+    if look_alikes::OPTICAL_LETTERS
+        .iter()
+        .any(|row| row.read == letters)
+    {
         return no(input);
     }
     Ok((rest, symbol(T::OpticalUnknown, letters)))
@@ -311,98 +308,65 @@ pub(crate) fn repaired(input: &str) -> Parsed<'_, (usize, Token<Symbol>)> {
         .map_or(0, |(i, c)| i + c.len_utf8());
     let word = &input[..end];
     let done = |length: usize, token: Token<Symbol>| Ok((&input[length..], (length, token)));
-    let intrinsic = |level: &str| {
-        let ia = symbol(T::IntrinsicSafety, level);
-        let ta = symbol(T::DustEnclosure, level);
-        Token::repaired(ia, "stroke for i", format!("i{level}")).or(vec![ta])
-    };
-    match word {
-        "la" | "1a" | "!a" | "|a" | "Ia" => return done(end, intrinsic("a")),
-        "lb" | "1b" | "|b" | "Ib" => return done(end, intrinsic("b")),
-        "lc" | "1c" | "|c" | "Ic" => return done(end, intrinsic("c")),
-        "p×b" | "Pxb" | "P×b" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::PressurizedX, "b"), "letter x", "pxb"),
-            );
-        }
-        "p2c" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::PressurizedZ, "c"), "letter z", "pzc"),
-            );
-        }
-        "pvb" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::PressurizedY, "b"), "letter y", "pyb")
-                    .or(vec![symbol(T::VentilatedRoom, "b")]),
-            );
-        }
-        "na" | "hA" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::NonSparking, ""), "capital A", "nA"),
-            );
-        }
-        "nr" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::RestrictedBreathing, ""), "capital R", "nR"),
-            );
-        }
-        "g" => {
-            return done(
-                end,
-                Token::repaired(symbol(T::PowderFilling, ""), "tail of q", "q"),
-            );
-        }
-        _ => {}
+    if let Some(row) = look_alikes::TYPE.iter().find(|row| row.read == word)
+        && let Some(meant) = single(row.meant)
+    {
+        let rivals = row.rivals.iter().filter_map(|text| single(text)).collect();
+        return done(
+            end,
+            Token::repaired(meant, row.repair, row.meant).or(rivals),
+        );
     }
-    if let Ok((rest, _)) = (tag::<_, _, nom::error::Error<&str>>("op"), sp).parse(input) {
-        for (shape, kind, to) in OPTICAL_SHAPES {
-            if let Some(after) = rest.strip_prefix(shape)
-                && word_end(after).is_ok()
-            {
-                return done(
-                    input.len() - after.len(),
-                    Token::repaired(symbol(*kind, ""), "letters behind op", *to),
-                );
-            }
+    if let Ok((rest, _)) = (tag::<_, _, nom::error::Error<&str>>("op"), sp).parse(input)
+        && let Some((after, row)) = LookAlike::prefix(look_alikes::OPTICAL_LETTERS, rest)
+        && word_end(after).is_ok()
+    {
+        let meant = format!("op {}", row.meant);
+        if let Some(found) = single(&meant) {
+            let length = input.len() - after.len();
+            return done(length, Token::repaired(found, row.repair, meant));
         }
     }
     // `tD A2l`, `tD AZ1`, `tD A2Z`
-    if let Ok((rest, ((name, _), practice, _, ones))) = (
+    let zone_figure = |c: char| {
+        let clean = matches!(c, '0'..='2').then_some(c);
+        clean.or_else(|| LookAlike::meant(look_alikes::ZONE_FIGURE, c))
+    };
+    if let Ok((rest, ((name, _), practice, tens, ones))) = (
         (
             alt((tag::<_, _, nom::error::Error<&str>>("tD"), tag("DIP"))),
             sp,
         ),
         one_of("AB"),
-        one_of("2Z"),
-        one_of("012lIZO"),
+        anychar,
+        anychar,
     )
         .parse(input)
         && word_end(rest).is_ok()
+        && zone_figure(tens) == Some('2')
+        && let Some(ones) = zone_figure(ones)
     {
-        let digit = match ones {
-            'l' | 'I' => '1',
-            'Z' => '2',
-            'O' => '0',
-            other => other,
-        };
-        let level = format!("{practice}2{digit}");
+        let level = format!("{practice}2{ones}");
         let to = format!("{name} {level}");
-        let kind = if name == "tD" {
-            T::OldDustEnclosure
-        } else {
-            T::DustIgnitionProof
-        };
-        return done(
-            input.len() - rest.len(),
-            Token::repaired(symbol(kind, level), "zone number", to),
-        );
+        if let Some(found) = single(&to) {
+            return done(
+                input.len() - rest.len(),
+                Token::repaired(found, "zone number", to),
+            );
+        }
     }
     no(input)
+}
+
+/// The one symbol that a text is, printed as it should be.
+fn single(text: &str) -> Option<Symbol> {
+    match run(text) {
+        Ok(("", symbols)) => match <[_; 1]>::try_from(symbols) {
+            Ok([(_, symbol)]) => Some(symbol),
+            Err(_) => None,
+        },
+        _ => None,
+    }
 }
 
 /// The letters of EN 13463 behind a category: `c`, `b`, `k`, `d`, `p`, `fr`, `g`, glued or apart.

@@ -1,7 +1,8 @@
 //! The smallest parsers: blanks, numbers, word ends.
 
+use crate::tables::{LookAlike, look_alikes};
 use nom::bytes::complete::{tag, tag_no_case, take_while, take_while_m_n, take_while1};
-use nom::character::complete::one_of;
+use nom::character::complete::{one_of, satisfy};
 use nom::combinator::{opt, recognize, value, verify};
 use nom::sequence::{pair, preceded, terminated};
 use nom::{IResult, Parser};
@@ -168,7 +169,12 @@ pub(crate) fn signed(input: &str) -> Parsed<'_, (f64, bool, bool)> {
     ))
 }
 
+/// A degree sign as printed or as commonly misread.
+pub(crate) fn degree_sign(input: &str) -> Parsed<'_, char> {
+    satisfy(|c| c == '°' || LookAlike::of(look_alikes::DEGREE_SIGN, c).is_some()).parse(input)
+}
+
 /// A degree sign as printed or as commonly misread, with the C: `°C`, `° C`, `*C`, `'C`.
 pub(crate) fn degrees_c(input: &str) -> Parsed<'_, &str> {
-    recognize((sp, one_of("°*'´`˚"), sp, one_of("Cc"), not_letter)).parse(input)
+    recognize((sp, degree_sign, sp, one_of("Cc"), not_letter)).parse(input)
 }

@@ -6,7 +6,7 @@
 use super::{Device, Exact, LoopGroup, Source, exact_of, number};
 use crate::marking::{Group, Level, Marking, ProtectionType, Quantity};
 use crate::verdict::PLAUSIBLE;
-use crate::{Line, Plate, Reading};
+use crate::{Joint, Line, Message, Plate, Reading, message};
 
 /// A value whose least legible character is less probable than this is not used.
 const LEGIBLE: f32 = 0.9;
@@ -28,7 +28,7 @@ pub struct PlateValue {
     /// The characters of that line.
     pub text: String,
     /// Why it is not used, a sentence.
-    pub doubt: Option<String>,
+    pub doubt: Option<Message>,
 }
 
 /// A part of a loop with where each of its values came from.
@@ -39,7 +39,7 @@ pub struct FromPlate<T> {
     /// Every value that the check needs, in its order.
     pub values: Vec<PlateValue>,
     /// What else must be known, sentences.
-    pub notes: Vec<String>,
+    pub notes: Vec<Message>,
 }
 
 /// The source of a loop from the plate of associated apparatus, `[Ex ia Ga] IIC`.
@@ -62,17 +62,9 @@ pub fn source(lines: &[Line], reading: &Reading) -> FromPlate<Source> {
     );
     let not_simple = is_curved(uo, io, po);
     if not_simple {
-        notes.push(
-            "Po is not Uo · Io / 4: the source is limited by electronics, which this method does \
-             not cover."
-                .to_owned(),
-        );
+        notes.push(message!("loop-plate-curved"));
     } else {
-        notes.push(
-            "A plate does not say whether the source is linear (limited by a resistor): see its \
-             certificate."
-                .to_owned(),
-        );
+        notes.push(message!("loop-plate-linear"));
     }
     FromPlate {
         part: Source {
@@ -156,7 +148,7 @@ impl Look<'_> {
             found
         };
         let name = quantity.name();
-        let shown = |value: f64| format!("{value} {}", quantity.unit());
+        let shown = |value: f64| message!("loop-value", value = value, unit = quantity.unit());
         let entity = best.entity.iter().find(|e| e.quantity == quantity);
         let span = entity.map(|e| e.value.span);
         let text = span
@@ -170,28 +162,32 @@ impl Look<'_> {
                 read_as.push(value);
             }
         }
-        let list = |values: &[f64]| {
-            let shown: Vec<String> = values.iter().map(|v| shown(*v)).collect();
-            shown.join(" or ")
-        };
+        let list = |values: &[f64]| Message::list(values.iter().map(|v| shown(*v)), Joint::Or);
+        let may_be =
+            |values: &[f64]| message!("loop-plate-may-be", quantity = name, values = list(values));
         let doubt = match found.as_slice() {
-            [] if read_as.is_empty() => Some(format!("{name} was not read on the plate.")),
-            [] => Some(format!("{name} may be {}.", list(&read_as))),
-            [_] if !is_safe => Some(format!(
-                "{name} is not used: no level of an intrinsically safe circuit was read."
-            )),
+            [] if read_as.is_empty() => Some(message!("loop-plate-not-read", quantity = name)),
+            [] => Some(may_be(&read_as)),
+            [_] if !is_safe => Some(message!("loop-plate-not-safe", quantity = name)),
             [one] if self.plausible().any(|p| printed(p) != [*one]) => Some(if read_as.len() > 1 {
-                format!("{name} may be {}.", list(&read_as))
+                may_be(&read_as)
             } else {
-                format!("{name} may be something else than {}.", shown(*one))
+                message!(
+                    "loop-plate-may-be-else",
+                    quantity = name,
+                    value = shown(*one)
+                )
             }),
-            [one] if span.is_some_and(|s| self.least(s) < LEGIBLE) => {
-                Some(format!("{name} is hard to read ({}).", shown(*one)))
-            }
+            [one] if span.is_some_and(|s| self.least(s) < LEGIBLE) => Some(message!(
+                "loop-plate-hard",
+                quantity = name,
+                value = shown(*one)
+            )),
             [_] => None,
-            several => Some(format!(
-                "{name} is printed for several circuits ({}); give the loop as a file.",
-                list(several)
+            several => Some(message!(
+                "loop-plate-several",
+                quantity = name,
+                values = list(several)
             )),
         };
         let value = match (&doubt, found.first()) {
@@ -200,7 +196,7 @@ impl Look<'_> {
         };
         values.push(PlateValue {
             name,
-            value: value.map(|v| shown(number(v))),
+            value: value.map(|v| format!("{} {}", number(v), quantity.unit())),
             line: span.map(|s| s.line),
             text,
             doubt,
@@ -229,7 +225,7 @@ impl Look<'_> {
     fn agreed<T: PartialEq + Clone + ToString>(
         &self,
         name: &'static str,
-        missing: &str,
+        missing: Message,
         of: impl Fn(&Plate) -> Option<T>,
         values: &mut Vec<PlateValue>,
     ) -> Option<T> {
@@ -243,8 +239,11 @@ impl Look<'_> {
             .and_then(|m| m.spans.first());
         let agreed = self.plausible().all(|plate| of(plate) == found);
         let doubt = match &found {
-            None => Some(missing.to_owned()),
-            Some(_) if !agreed => Some(format!("The {name} differs between the readings.")),
+            None => Some(missing),
+            Some(_) if !agreed => Some(match name {
+                "level" => message!("loop-plate-levels-differ"),
+                _ => message!("loop-plate-groups-differ"),
+            }),
             Some(_) => None,
         };
         let value = found.filter(|_| doubt.is_none());
@@ -265,9 +264,9 @@ impl Look<'_> {
     /// outside of a device.
     fn level(&self, associated: bool, values: &mut Vec<PlateValue>) -> Option<Level> {
         let missing = if associated {
-            "No intrinsically safe output such as [Ex ia Ga] was read on the plate."
+            message!("loop-plate-no-output")
         } else {
-            "No intrinsic safety such as Ex ia was read on the plate."
+            message!("loop-plate-no-safety")
         };
         let of = |plate: &Plate| {
             let levels: Vec<Option<Level>> = plate
@@ -308,7 +307,7 @@ impl Look<'_> {
                 .max()
                 .or(groups.first().copied())
         };
-        let missing = "The group of the column of Co and Lo was not read on the plate.";
+        let missing = message!("loop-plate-no-group");
         self.agreed("group", missing, of, values)
     }
 }

@@ -1,6 +1,7 @@
 //! Equipment groups.
 
 use super::Atmosphere;
+use crate::tables::{GROUPS, GroupRow, NEC_LETTERS};
 use std::fmt;
 
 /// The equipment group printed in a marking.
@@ -36,18 +37,32 @@ impl Group {
     /// Which atmosphere the group speaks of; lettered groups: gas if any letter is A to D.
     pub fn atmosphere(&self) -> Atmosphere {
         match self {
-            Self::I => Atmosphere::Mine,
-            Self::II | Self::IIA | Self::IIB | Self::IIBPlusH2 | Self::IIC => Atmosphere::Gas,
-            Self::III | Self::IIIA | Self::IIIB | Self::IIIC => Atmosphere::Dust,
             Self::American(letters) => {
-                if letters.iter().any(|l| ('A'..='D').contains(l)) {
+                if letters.iter().any(|l| letter_class(*l) == Some(1)) {
                     Atmosphere::Gas
                 } else {
                     Atmosphere::Dust
                 }
             }
+            _ => self.row().map_or(Atmosphere::Gas, |row| row.atmosphere),
         }
     }
+
+    fn row(&self) -> Option<&'static GroupRow> {
+        GROUPS.iter().find(|row| row.group == *self)
+    }
+
+    /// Place among the groups of its atmosphere, weakest first; 0 where it covers no other and for
+    /// lettered groups.
+    pub(crate) fn rank(&self) -> u8 {
+        self.row().map_or(0, |row| row.rank)
+    }
+}
+
+/// The class that a North American group letter belongs to: 1 gas, 2 dust.
+pub(crate) fn letter_class(letter: char) -> Option<u8> {
+    let row = NEC_LETTERS.iter().find(|row| row.letter == letter)?;
+    Some(row.class)
 }
 
 impl fmt::Display for Group {

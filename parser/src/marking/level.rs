@@ -4,7 +4,7 @@ use super::{
     Atmosphere, Category, CategoryToken, Epl, Level, Marking, Plate, Protection, ProtectionType,
     Scheme,
 };
-use crate::tables::TYPES;
+use crate::tables::{TypeRow, ZONES, ZoneRow};
 
 /// The EPL that a type of protection gives by itself.
 ///
@@ -34,16 +34,10 @@ pub(crate) fn worth(
         kind if kind.is_en_13463() => return by_category(),
         _ => {}
     }
-    let row = TYPES
-        .iter()
-        .find(|row| row.kind == kind && row.level == level)?;
+    let row = TypeRow::of(kind, level)?;
     let of = |atmosphere| {
-        let level = match atmosphere {
-            Atmosphere::Gas => row.gas,
-            Atmosphere::Dust => row.dust,
-            Atmosphere::Mine => row.mine,
-        };
-        level.map(|level| Epl::new(atmosphere, level))
+        row.level_in(atmosphere)
+            .map(|level| Epl::new(atmosphere, level))
     };
     atmosphere
         .and_then(of)
@@ -152,19 +146,34 @@ impl Marking {
             return self.divisions();
         }
         let mut zones: Vec<String> = Vec::new();
-        for (atmosphere, tens) in [(Atmosphere::Gas, ""), (Atmosphere::Dust, "2")] {
+        for atmosphere in [Atmosphere::Gas, Atmosphere::Dust] {
             let Some(best) = self.weaker_sides(atmosphere).first().copied() else {
                 continue;
             };
-            let from = match best.level {
-                Level::A if self.old_twenty() => 1,
-                Level::A => 0,
-                Level::B => 1,
-                Level::C => 2,
-            };
-            zones.extend((from..=2).map(|n| format!("{tens}{n}")));
+            let mut level = best.level;
+            if self.old_twenty() {
+                level = level.weaker(Level::B);
+            }
+            if let Some(of_types) = self.short_of_wall(atmosphere) {
+                level = level.weaker(of_types);
+            }
+            let served = ZONES
+                .iter()
+                .filter(|row| row.atmosphere == atmosphere && level <= row.level);
+            zones.extend(served.filter_map(|row| row.printed).map(|n| n.to_string()));
         }
         zones
+    }
+
+    /// The level of the strongest type of a boundary wall, where its stronger side is printed above
+    /// that: what makes this side so strong is a partition wall that only the certificate
+    /// describes. None where the types reach every side, and for types that are combined with `+`.
+    ///
+    /// **Source:** IEC 60079-26, partition walls (memory).
+    pub(crate) fn short_of_wall(&self, atmosphere: Atmosphere) -> Option<Level> {
+        let side = self.weaker_sides(atmosphere).first()?.level;
+        let of_types = self.strongest_type(atmosphere)?;
+        (self.boundary && !self.combined && side < of_types).then_some(of_types)
     }
 
     /// `tD A20` and its like: zone 20 only as the certificate allows.
@@ -195,22 +204,20 @@ impl Marking {
         let category = self.category_sides(atmosphere).last().copied();
         if self.own_protections().next().is_none() {
             // EN 50281 has no type letter; a zone printed without a string stands for its level.
-            let by_zone = self.american.zone.as_ref().and_then(|zone| {
-                Some(match (atmosphere, zone.value) {
-                    (Atmosphere::Gas, 0) | (Atmosphere::Dust, 20) => Level::A,
-                    (Atmosphere::Gas, 1) | (Atmosphere::Dust, 21) => Level::B,
-                    (Atmosphere::Gas, 2) | (Atmosphere::Dust, 22) => Level::C,
-                    _ => return None,
-                })
-            });
-            return category.or(by_zone.map(|level| Epl::new(atmosphere, level)));
-        }
-        let old_gas_for_dust = atmosphere == Atmosphere::Dust
-            && self
-                .group
+            let by_zone = self
+                .american
+                .zone
                 .as_ref()
-                .is_some_and(|g| g.value.atmosphere() == Atmosphere::Gas);
-        if old_gas_for_dust {
+                .and_then(|zone| ZoneRow::printed(zone.value))
+                .filter(|row| row.atmosphere == atmosphere);
+            return category.or(by_zone.map(|row| Epl::new(atmosphere, row.level)));
+        }
+        let gas_group = self
+            .group
+            .as_ref()
+            .is_some_and(|g| g.value.atmosphere() == Atmosphere::Gas);
+        let by_category_alone = self.own_protections().all(|p| p.kind.value.is_en_13463());
+        if atmosphere == Atmosphere::Dust && (gas_group || by_category_alone) {
             return category;
         }
         let by_types = match self.by_types(atmosphere, None) {
@@ -322,6 +329,21 @@ fn line_speaks_of(line: &super::AtexLine, atmosphere: Atmosphere) -> bool {
 #[cfg(test)]
 mod tests {
     use crate::marking::{Atmosphere, Level};
+
+    #[test]
+    fn a_wall_reaches_as_far_as_its_types() {
+        for (text, zones) in [
+            ("Ex ia/db IIC T6 Ga/Gb", "0 1 2"),
+            ("Ex db IIC T6 Ga/Gb", "1 2"),
+            ("Ex db+mb IIC T6 Ga/Gb", "0 1 2"),
+            ("Ex h IIC T6 Ga/Gb", "0 1 2"),
+            ("Ex db IIC T4 Ga/Gc", "1 2"),
+            ("Ex tb IIIC T85 °C Da/Db", "21 22"),
+        ] {
+            let plate = crate::parse(&[text]);
+            assert_eq!(plate.markings[0].zones().join(" "), zones, "{text}");
+        }
+    }
 
     #[test]
     fn two_groups_have_two_levels() {

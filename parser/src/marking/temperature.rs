@@ -1,5 +1,6 @@
 //! Temperature classes and surface temperatures.
 
+use crate::tables::{CLASSES, ClassRow};
 use std::fmt;
 use std::str::FromStr;
 
@@ -27,56 +28,30 @@ pub enum TClass {
 
 impl TClass {
     /// Every class, hottest first.
-    pub const ALL: [TClass; 14] = [
-        Self::T1,
-        Self::T2,
-        Self::T2A,
-        Self::T2B,
-        Self::T2C,
-        Self::T2D,
-        Self::T3,
-        Self::T3A,
-        Self::T3B,
-        Self::T3C,
-        Self::T4,
-        Self::T4A,
-        Self::T5,
-        Self::T6,
-    ];
+    pub fn all() -> impl Iterator<Item = Self> {
+        CLASSES.iter().map(|row| row.class)
+    }
+
+    fn row(self) -> &'static ClassRow {
+        // The rows stand in the order of the classes: a test compares them.
+        &CLASSES[self as usize]
+    }
 
     /// Highest surface temperature of the class in °C.
-    pub const fn limit_c(self) -> f64 {
-        match self {
-            Self::T1 => 450.0,
-            Self::T2 => 300.0,
-            Self::T2A => 280.0,
-            Self::T2B => 260.0,
-            Self::T2C => 230.0,
-            Self::T2D => 215.0,
-            Self::T3 => 200.0,
-            Self::T3A => 180.0,
-            Self::T3B => 165.0,
-            Self::T3C => 160.0,
-            Self::T4 => 135.0,
-            Self::T4A => 120.0,
-            Self::T5 => 100.0,
-            Self::T6 => 85.0,
-        }
+    ///
+    /// **Source:** `parser/data/temperature_classes.csv`, row by row.
+    pub fn limit_c(self) -> f64 {
+        self.row().max_surface_c
     }
 
     /// True for the subdivisions that exist only under North American codes.
-    pub const fn is_american(self) -> bool {
-        matches!(
-            self,
-            Self::T2A
-                | Self::T2B
-                | Self::T2C
-                | Self::T2D
-                | Self::T3A
-                | Self::T3B
-                | Self::T3C
-                | Self::T4A
-        )
+    pub fn is_american(self) -> bool {
+        self.row().divides.is_some()
+    }
+
+    /// The class that every code knows: itself, or the one that a subdivision divides.
+    pub(crate) fn undivided(self) -> Self {
+        self.row().divides.unwrap_or(self)
     }
 }
 
@@ -90,8 +65,7 @@ impl FromStr for TClass {
     type Err = ();
 
     fn from_str(text: &str) -> Result<Self, ()> {
-        Self::ALL
-            .into_iter()
+        Self::all()
             .find(|class| class.to_string() == text)
             .ok_or(())
     }
@@ -178,5 +152,21 @@ impl fmt::Display for DustTemperature {
             Some(depth) => write!(f, "T{depth} {} °C", self.celsius),
             None => write!(f, "T{} °C", self.celsius),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_class_has_its_row_in_order() {
+        for (index, row) in CLASSES.iter().enumerate() {
+            assert_eq!(row.class as usize, index);
+            assert_eq!(row.class.to_string().parse(), Ok(row.class));
+        }
+        assert_eq!(TClass::T6 as usize + 1, CLASSES.len());
+        // The limits fall from class to class, so the order of the classes is that of the limits.
+        assert!(CLASSES.is_sorted_by(|a, b| a.max_surface_c > b.max_surface_c));
     }
 }

@@ -9,6 +9,7 @@ use std::sync::LazyLock;
 macro_rules! files {
     ($language:literal) => {
         &[
+            include_str!(concat!("../../messages/", $language, "/certificates.ftl")),
             include_str!(concat!("../../messages/", $language, "/checks.ftl")),
             include_str!(concat!("../../messages/", $language, "/citations.ftl")),
             include_str!(concat!("../../messages/", $language, "/explain.ftl")),

@@ -3,8 +3,9 @@
 use super::Need;
 use super::level::{category, level, order_epl, order_group, order_surface, types};
 use super::temperature::all_named;
-use crate::marking::{Atmosphere, Group, Level};
+use crate::marking::{Atmosphere, Group, Level, ProtectionType};
 use crate::place::{NamedSubstance, Place};
+use crate::tables::{IP_FOR_DUST, IpRow};
 use crate::{Joint, Message, message};
 
 /// The least dust marking; what must be given first goes to `missing`.
@@ -86,10 +87,7 @@ pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Me
     }
     let dust_ip = epl
         .zip(group.as_ref())
-        .map(|(epl, group)| match (epl.level, group) {
-            (Level::B, Group::IIIA) | (Level::C, Group::IIIA | Group::IIIB) => 5,
-            _ => 6,
-        });
+        .map(|(epl, group)| dust_tightness(epl.level, group));
     let mut order: Vec<Message> = Vec::new();
     order.extend(epl.map(order_epl));
     order.extend(group.as_ref().map(|g| order_group(&g.to_string())));
@@ -106,4 +104,10 @@ pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Me
         types: epl.map(types).unwrap_or_default(),
         order: Message::list(order, Joint::Comma),
     }
+}
+
+/// First figure of the IP code that protection by enclosure needs.
+fn dust_tightness(level: Level, group: &Group) -> u8 {
+    let level = level.letter().to_string();
+    IpRow::of(IP_FOR_DUST, ProtectionType::DustEnclosure, &level, group).map_or(6, |row| row.solids)
 }

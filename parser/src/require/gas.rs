@@ -5,7 +5,6 @@ use super::level::{category, level, order_epl, order_group, order_surface, types
 use super::temperature::{ignition, least_class};
 use crate::marking::{Atmosphere, Group};
 use crate::place::{NamedSubstance, Place};
-use crate::rules::rank;
 use crate::{Joint, Message, message};
 
 /// The least gas marking; what must be given first goes to `missing`.
@@ -18,12 +17,12 @@ pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Me
         .filter_map(|g| g.group.as_ref().map(|fact| (g, fact)))
         .collect();
     let table_complete = !place.gases.is_empty() && facts.len() == place.gases.len();
-    let given = place.gas_group.as_ref().filter(|g| rank(g) > 0);
+    let given = place.gas_group.as_ref().filter(|g| g.rank() > 0);
     let strictest = facts
         .iter()
         .map(|(_, f)| &f.group)
         .chain(given)
-        .max_by_key(|g| rank(g));
+        .max_by_key(|g| g.rank());
     for (gas, fact) in &facts {
         notes.push(message!(
             "require-group-of-gas",
@@ -33,7 +32,7 @@ pub(super) fn need(place: &Place, missing: &mut Vec<Message>, notes: &mut Vec<Me
         ));
     }
     if let (Some(given), Some(strict)) = (given, strictest)
-        && rank(strict) > rank(given)
+        && strict.rank() > given.rank()
     {
         notes.push(message!(
             "require-stricter-group",

@@ -1,9 +1,9 @@
 //! The least level and the types of protection that give it.
 
 use super::TypeOption;
-use crate::marking::{Atmosphere, Epl, Level, ProtectionType};
+use crate::marking::{Atmosphere, Epl, ProtectionType};
 use crate::place::Place;
-use crate::tables::TYPES;
+use crate::tables::{TYPES, ZONES};
 use crate::{Joint, Message, message, type_name};
 
 pub(super) fn level(
@@ -19,15 +19,14 @@ pub(super) fn level(
 }
 
 pub(super) fn category(epl: Epl) -> String {
-    let number = match epl.level {
-        Level::A => 1,
-        Level::B => 2,
-        Level::C => 3,
-    };
+    let row = ZONES
+        .iter()
+        .find(|row| row.atmosphere == epl.atmosphere && row.level == epl.level);
+    let number = row.map_or_else(String::new, |row| row.category.to_string());
     match epl.atmosphere {
         Atmosphere::Gas => format!("II {number} G"),
         Atmosphere::Dust => format!("II {number} D"),
-        Atmosphere::Mine => format!("I M{number}"),
+        Atmosphere::Mine => format!("I {number}"),
     }
 }
 
@@ -75,12 +74,7 @@ pub(super) fn types(need: Epl) -> Vec<TypeOption> {
             !withdrawn && !sensor && !doubled && (plain_n || (lettered && !n))
         })
         .filter_map(|row| {
-            let level = match need.atmosphere {
-                Atmosphere::Gas => row.gas,
-                Atmosphere::Dust => row.dust,
-                Atmosphere::Mine => row.mine,
-            }?;
-            let epl = Epl::new(need.atmosphere, level);
+            let epl = Epl::new(need.atmosphere, row.level_in(need.atmosphere)?);
             epl.covers(need).then(|| TypeOption {
                 symbol: format!("{}{}", row.kind.symbol(), row.level),
                 name: type_name(row.kind),

@@ -46,7 +46,7 @@ pub(super) fn least_class(place: &Place, ignites: Option<f64>, american: bool) -
     if ignites.is_none() && most.is_none() {
         return None;
     }
-    TClass::ALL
+    TClass::all()
         .into_iter()
         .filter(|class| american || !class.is_american())
         .find(|class| {

@@ -8,6 +8,7 @@ mod letters;
 use super::level::needed;
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Epl, Group, Level, Scheme};
+use crate::tables::ZoneRow;
 use crate::verdict::{Ground, Outcome};
 use crate::{Message, message};
 
@@ -92,11 +93,7 @@ impl Rule for NorthAmerica {
                 if let Some(zone) = &marking.american.zone
                     && let Some((need, why)) = needed(case.place, atmosphere)
                 {
-                    let level = match zone.value {
-                        0 | 20 => Level::A,
-                        1 | 21 => Level::B,
-                        _ => Level::C,
-                    };
+                    let level = ZoneRow::printed(zone.value).map_or(Level::C, |row| row.level);
                     if !Epl::new(need.atmosphere, level).covers(need) {
                         grounds.push(
                             self.say(

@@ -6,7 +6,7 @@ use crate::certificates::{
 };
 use crate::marking::{Certificate, Suffix};
 use crate::verdict::{Ground, Outcome, judge_plate};
-use crate::{Plate, checks};
+use crate::{Joint, Message, Plate, checks, message};
 
 /// The plate against the site's list of certificates: every difference, and the conditions of
 /// use in their own words. Without a list the question does not arise.
@@ -39,11 +39,9 @@ impl Rule for AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Conditional,
-                    "no certificate number was read, so the plate could not be held against the \
-                     list of certificates"
-                        .to_owned(),
+                    message!("certificate-no-number"),
                 )
-                .next("Find the certificate or declaration of the item and compare the plate with it."),
+                .next(message!("next-find-certificate")),
             ];
         }
         let found: Vec<(&Certificate, Found<'_>)> =
@@ -83,63 +81,55 @@ impl AgainstCertificate {
             // ATEX and IECEx numbers stand side by side; one of them is enough.
             Found::None | Found::Near(_) if another_agrees => (
                 Outcome::Suitable,
-                format!("{number} is printed too and is not in the list of certificates"),
+                message!("certificate-printed-too", number = number),
                 None,
             ),
             Found::None => (
                 Outcome::Conditional,
-                format!(
-                    "{number} is not in the list of certificates: the plate was held against no \
-                     certificate"
-                ),
-                Some(format!(
-                    "Get certificate {number} and compare the plate with it."
-                )),
+                message!("certificate-not-listed", number = number),
+                Some(message!("next-get-certificate", number = number)),
             ),
             Found::Near(near) => {
-                let others: Vec<String> = near
-                    .iter()
-                    .map(|entry| {
-                        let (have, listed) = differs_at(number, entry.number());
-                        let quoted = |text: &str| {
-                            if text.is_empty() {
-                                "nothing".to_owned()
-                            } else {
-                                format!("'{text}'")
-                            }
-                        };
-                        format!(
-                            "{} ({} on the plate, {} in the list)",
-                            entry.number(),
-                            quoted(&have),
-                            quoted(&listed)
-                        )
-                    })
-                    .collect();
+                let others = near.iter().map(|entry| {
+                    let (have, listed) = differs_at(number, entry.number());
+                    let quoted = |text: &str| {
+                        if text.is_empty() {
+                            message!("certificate-nothing")
+                        } else {
+                            Message::verbatim(format!("'{text}'"))
+                        }
+                    };
+                    message!(
+                        "certificate-near-one",
+                        number = entry.number(),
+                        have = quoted(&have),
+                        listed = quoted(&listed)
+                    )
+                });
                 (
                     Outcome::Undecided,
-                    format!(
-                        "{number} is not in the list of certificates, but nearly: {}",
-                        others.join(", ")
+                    message!(
+                        "certificate-near",
+                        number = number,
+                        others = Message::list(others, Joint::Comma)
                     ),
-                    Some(format!(
-                        "Compare the certificate number with the plate, digit by digit; if it is \
-                         {number}, get that certificate."
-                    )),
+                    Some(message!("next-compare-digits", number = number)),
                 )
             }
             Found::OtherIssues(issues) => {
                 let known: Vec<String> = issues.iter().map(|e| e.issue().to_string()).collect();
                 (
                     Outcome::Undecided,
-                    format!(
-                        "the plate names Issue {} of {number}, the list has Issue {} only",
-                        certificate.issue.unwrap_or(0),
-                        known.join(", ")
+                    message!(
+                        "certificate-other-issues",
+                        issue = certificate.issue.unwrap_or(0),
+                        number = number,
+                        listed = known.join(", ")
                     ),
-                    Some(format!(
-                        "Get Issue {} of {number} and compare the plate with it.",
-                        certificate.issue.unwrap_or(0)
+                    Some(message!(
+                        "next-get-issue",
+                        issue = certificate.issue.unwrap_or(0),
+                        number = number
                     )),
                 )
             }
@@ -147,7 +137,7 @@ impl AgainstCertificate {
         let mut ground = case
             .ground(self, outcome, detail)
             .at([certificate.number.span]);
-        ground.next = next.map(Into::into);
+        ground.next = next;
         Some(ground)
     }
 
@@ -165,15 +155,10 @@ impl AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Conditional,
-                    format!(
-                        "the list gives no marking for {entry}: the marking was not held against it"
-                    ),
+                    message!("certificate-no-marking", entry = entry.to_string()),
                 )
                 .at([span])
-                .next(format!(
-                    "Compare the marking with certificate {}.",
-                    entry.number()
-                )),
+                .next(message!("next-compare-marking", number = entry.number())),
             );
         }
         let differences = against(case.plate, entry);
@@ -186,7 +171,11 @@ impl AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Unsuitable,
-                    format!("what {entry} certifies does not suit the place: {reason}"),
+                    message!(
+                        "certificate-fails-here",
+                        entry = entry.to_string(),
+                        reason = reason
+                    ),
                 )
                 .at([span]),
             );
@@ -196,28 +185,31 @@ impl AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Conditional,
-                    format!(
-                        "the plate names Issue {}, and the list has a later issue of {}",
-                        entry.issue(),
-                        entry.number()
+                    message!(
+                        "certificate-later-issue",
+                        issue = entry.issue(),
+                        number = entry.number()
                     ),
                 )
                 .at([span])
-                .next("See what the later issue changed and whether it concerns this item."),
+                .next(message!("next-later-issue")),
             );
         }
         if differences.is_empty() && !entry.plate().markings.is_empty() {
-            let mut detail = format!("the plate agrees with {entry}");
             let neighbours: Vec<&str> = list
                 .near(&entry.key)
                 .iter()
                 .map(|near| near.number())
                 .collect();
-            if !neighbours.is_empty() {
-                detail.push_str("; the list also has ");
-                detail.push_str(&neighbours.join(", "));
-                detail.push_str(", so compare the number digit by digit");
-            }
+            let detail = if neighbours.is_empty() {
+                message!("certificate-agrees", entry = entry.to_string())
+            } else {
+                message!(
+                    "certificate-agrees-beside",
+                    entry = entry.to_string(),
+                    others = neighbours.join(", ")
+                )
+            };
             grounds.push(case.ground(self, Outcome::Suitable, detail).at([span]));
         }
         for ground in &mut grounds {
@@ -228,23 +220,27 @@ impl AgainstCertificate {
 
     fn difference(&self, case: &Case<'_>, entry: &CertificateEntry, d: &Difference) -> Ground {
         let claim = if d.outcome == Outcome::Undecided {
-            "it is the wrong item, a wrong plate or a changed item until that is explained"
+            message!("certificate-claims-other")
         } else {
-            "the plate claims no more than was certified, but the difference has to be explained"
+            message!("certificate-claims-less")
         };
         case.ground(
             self,
             d.outcome,
-            format!(
-                "{}: the plate has {}, {entry} has {}; {claim}",
-                d.what, d.plate, d.certificate
+            message!(
+                "certificate-difference",
+                what = &d.what,
+                plate = &d.plate,
+                entry = entry.to_string(),
+                certificate = &d.certificate,
+                claim = claim
             ),
         )
         .at(d.spans.iter().copied())
-        .next(format!(
-            "Compare the {} on the plate with certificate {}.",
-            d.what,
-            entry.number()
+        .next(message!(
+            "next-compare-with-certificate",
+            what = &d.what,
+            number = entry.number()
         ))
     }
 
@@ -263,13 +259,10 @@ impl AgainstCertificate {
                     case.ground(
                         self,
                         Outcome::Conditional,
-                        format!("{entry} carries X, and the list does not quote its conditions"),
+                        message!("certificate-x-unquoted", entry = entry.to_string()),
                     )
                     .at([certificate.number.span])
-                    .next(format!(
-                        "Read the specific conditions of use in certificate {}.",
-                        entry.number()
-                    ))
+                    .next(message!("next-read-conditions", number = entry.number()))
                 })
                 .into_iter()
                 .collect();
@@ -283,11 +276,17 @@ impl AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Conditional,
-                    format!("condition {} of {count} of {entry}: \"{condition}\"", i + 1),
+                    message!(
+                        "certificate-condition",
+                        index = i + 1,
+                        count = count,
+                        entry = entry.to_string(),
+                        condition = condition
+                    ),
                 )
                 .at([certificate.number.span])
                 .using("certificate", entry)
-                .next(format!("See that this is met: \"{condition}\""))
+                .next(message!("next-meet-condition", condition = condition))
             })
             .collect()
     }
@@ -309,7 +308,7 @@ impl AgainstCertificate {
         if entries.is_empty() || !all_given {
             return Vec::new();
         }
-        let names: Vec<String> = entries.iter().map(|(_, e, _)| e.to_string()).collect();
+        let names = || entries.iter().map(|(_, entry, _)| Message::verbatim(entry));
         case.plate
             .markings
             .iter()
@@ -318,14 +317,14 @@ impl AgainstCertificate {
                 case.ground(
                     self,
                     Outcome::Undecided,
-                    format!(
-                        "'{}' is for an atmosphere that {} does not speak of",
-                        m.text,
-                        names.join(" and ")
+                    message!(
+                        "certificate-other-atmosphere",
+                        marking = &m.text,
+                        entries = Message::list(names(), Joint::And)
                     ),
                 )
                 .at(m.spans.iter().copied())
-                .next("Find the certificate that this marking rests on.")
+                .next(message!("next-find-other-certificate"))
             })
             .collect()
     }
@@ -341,7 +340,7 @@ fn fails_here(
     case: &Case<'_>,
     entry: &CertificateEntry,
     entries: &[(&Certificate, &CertificateEntry, bool)],
-) -> Option<String> {
+) -> Option<Message> {
     let certified = entry.plate();
     // Gas and dust may have certificates of their own; one of them cannot fail for both.
     let of_another = case.place.atmospheres().into_iter().any(|a| {
@@ -352,5 +351,5 @@ fn fails_here(
     }
     let verdict = judge_plate(certified, &checks::run(certified), case.place);
     let worst = verdict.grounds.into_iter().next()?;
-    (worst.outcome == Outcome::Unsuitable).then_some(worst.detail.to_string())
+    (worst.outcome == Outcome::Unsuitable).then_some(worst.detail)
 }

@@ -1,9 +1,10 @@
 //! Whether a marked gas group covers a group that is needed.
 
 use super::Case;
-use crate::marking::{Group, Marking, Protection, ProtectionType};
+use crate::marking::{Group, Marking, Protection};
 use crate::place::NamedSubstance;
 use crate::substance::{self, Match};
+use crate::tables::{GroupLetter, TypeRow};
 use crate::{Joint, Message, message};
 
 /// Hydrogen, the one IIC gas that `IIB+H2` covers.
@@ -17,38 +18,16 @@ pub(super) enum Cover {
     Unknown(Message),
 }
 
-/// Order of the gas groups, weakest first.
-pub(crate) const fn rank(group: &Group) -> u8 {
-    match group {
-        Group::IIA => 1,
-        Group::IIB => 2,
-        Group::IIBPlusH2 => 3,
-        Group::IIC => 4,
-        _ => 0,
-    }
-}
-
-/// Types that need no letter behind `II` on plates of the older generations.
+/// True for a type that needs no letter behind `II` on a plate of its generation.
 ///
-/// **Source:** IEC 60079-14, group rule (memory).
+/// **Source:** `parser/data/types.csv`: IEC 60079-14, group rule (memory).
 fn complete_without_letter(p: &Protection, eex: bool) -> bool {
-    match p.kind.value {
-        // A level letter other than on m and n is of 2011 or later, when letters are always asked.
-        ProtectionType::IncreasedSafety
-        | ProtectionType::LiquidImmersion
-        | ProtectionType::PowderFilling
-        | ProtectionType::Pressurization
-        | ProtectionType::PressurizedX
-        | ProtectionType::PressurizedY
-        | ProtectionType::PressurizedZ => eex || p.level.is_empty(),
-        ProtectionType::Encapsulation => matches!(p.level.as_str(), "" | "a" | "b"),
-        ProtectionType::NonSparking
-        | ProtectionType::RestrictedBreathing
-        | ProtectionType::TypeN
-        | ProtectionType::SimplifiedPressurizationEn
-        | ProtectionType::SimplifiedPressurizationIec => true,
-        _ => false,
-    }
+    // A level letter other than on m and n is of 2011 or later, when letters are always asked.
+    TypeRow::of(p.kind.value, &p.level).is_some_and(|row| match row.group_letter {
+        GroupLetter::Complete => true,
+        GroupLetter::Old => eex,
+        GroupLetter::Asked | GroupLetter::Review | GroupLetter::Unsettled => false,
+    })
 }
 
 pub(super) fn is_hydrogen(gas: &NamedSubstance) -> bool {
@@ -138,10 +117,10 @@ pub(super) fn covers(case: &Case<'_>, marking: &Marking, need: &Group) -> Cover 
                 None => Cover::Yes(message!("covers-h2", gas = &hydrogen.name)),
             }
         }
-        _ if rank(have) == 0 => {
+        _ if have.rank() == 0 => {
             Cover::Unknown(message!("group-no-comparison", have = have, need = need))
         }
-        _ if rank(have) >= rank(need) => {
+        _ if have.rank() >= need.rank() => {
             Cover::Yes(message!("group-covers", have = have, need = need))
         }
         _ => Cover::No(message!("group-covers-not", have = have, need = need)),

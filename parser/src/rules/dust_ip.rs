@@ -3,6 +3,7 @@
 use super::group::{letter_group, old_dust};
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Category, Epl, Group, Level, Marking, ProtectionType, Scheme};
+use crate::tables::{IP_FOR_DUST, IpRow};
 use crate::verdict::{Ground, Outcome};
 use crate::{Message, message};
 
@@ -25,6 +26,9 @@ fn place_group(case: &Case<'_>) -> Option<Group> {
     }
 }
 
+/// First figure of an enclosure that lets no dust in.
+const DUST_TIGHT: u8 = 6;
+
 /// First digit needed and for what.
 fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, Message)> {
     let place = place_group(case);
@@ -41,13 +45,11 @@ fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, Message)> {
         .own_protections()
         .find(|p| p.kind.value == ProtectionType::DustEnclosure);
     if let Some(t) = t {
-        let six = match (t.level.as_str(), &group) {
-            ("b", Some(Group::IIIA)) | ("c", Some(Group::IIIA | Group::IIIB)) => false,
-            // ta always; a level that cannot be read counts as the harshest.
-            _ => true,
-        };
+        // A level or a group that cannot be told counts as the harshest.
+        let harshest = group.as_ref().unwrap_or(&Group::IIIC);
+        let row = IpRow::of(IP_FOR_DUST, t.kind.value, &t.level, harshest);
         return Some((
-            if six { 6 } else { 5 },
+            row.map_or(DUST_TIGHT, |row| row.solids),
             match &group {
                 Some(group) => message!("dust-ip-type-group", kind = t.printed(), group = group),
                 None => message!("dust-ip-type", kind = t.printed()),
@@ -71,13 +73,16 @@ fn needed(case: &Case<'_>, marking: &Marking) -> Option<(u8, Message)> {
         || message!("dust-ip-category-plate"),
         |old| message!("dust-ip-old-type", kind = old.printed()),
     );
-    Some(if zone_22 && !conductive {
-        (5, message!("dust-ip-zone-22", what = what))
-    } else if zone_22 {
-        (6, message!("dust-ip-zone-22-conductive", what = what))
-    } else {
-        (6, message!("dust-ip-zones-20-21", what = what))
-    })
+    // Here the zone decides, and category plates follow the types of their time.
+    let kind = old.map_or(ProtectionType::OldDustEnclosure, |old| old.kind.value);
+    let (level, why) = match (zone_22, conductive) {
+        (true, false) => ("A22", message!("dust-ip-zone-22", what = what)),
+        (true, true) => ("A22", message!("dust-ip-zone-22-conductive", what = what)),
+        (false, _) => ("A21", message!("dust-ip-zones-20-21", what = what)),
+    };
+    let group = if conductive { Group::IIIC } else { Group::IIIB };
+    let row = IpRow::of(IP_FOR_DUST, kind, level, &group);
+    Some((row.map_or(DUST_TIGHT, |row| row.solids), why))
 }
 
 impl Rule for DustIp {

@@ -46,6 +46,7 @@ impl Rule for Findings {
                 let mut ground = case
                     .ground(self, outcome, detail)
                     .at(s.spans.iter().copied())
+                    .using("check", s.check)
                     .next(message!("next-compare-certificate"));
                 ground.marking = s.marking;
                 ground.source = s.source;

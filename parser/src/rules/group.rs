@@ -1,8 +1,9 @@
 //! Does the equipment group cover the gas or dust of the place?
 
-use super::covers::{Cover, covers, gas_group, rank};
+use super::covers::{Cover, covers, gas_group};
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Group, Marking, Scheme};
+use crate::tables::NEC_LETTERS;
 use crate::verdict::{Ground, Outcome};
 use crate::{Message, message};
 
@@ -74,19 +75,19 @@ impl EquipmentGroup {
                 None => unknown.push(&named.name),
             }
         }
-        table.sort_by_key(|need| std::cmp::Reverse(rank(&need.group)));
+        table.sort_by_key(|need| std::cmp::Reverse(need.group.rank()));
         if let Some(group) = &case.place.gas_group {
             let words = message!("group-place-needs", group = group);
             let mut ground = self.answer(case, marking, covers(case, marking, group), &words);
             // A weaker group than the table's: judged with both, and said so.
-            if let Some(strict) = table.first().filter(|n| rank(&n.group) != rank(group)) {
+            if let Some(strict) = table.first().filter(|n| n.group.rank() != group.rank()) {
                 let by_table = self.answer(
                     case,
                     marking,
                     covers(case, marking, &strict.group),
                     &strict.words,
                 );
-                if rank(&strict.group) > rank(group)
+                if strict.group.rank() > group.rank()
                     && ground.outcome == Outcome::Suitable
                     && by_table.outcome < Outcome::Suitable
                 {
@@ -290,12 +291,10 @@ impl EquipmentGroup {
     }
 }
 
-/// The IEC group of a North American dust letter; F may be conductive.
+/// The IEC group that covers every dust of a North American letter; F may be conductive.
 pub(super) fn letter_group(letter: char) -> Group {
-    match letter {
-        'G' => Group::IIIB,
-        _ => Group::IIIC,
-    }
+    let row = NEC_LETTERS.iter().find(|row| row.letter == letter);
+    row.map_or(Group::IIIC, |row| row.every.clone())
 }
 
 pub(super) struct DustGroup {

@@ -3,6 +3,7 @@
 use super::{Case, Rule};
 use crate::marking::{Atmosphere, Epl, Level, Marking, Scheme};
 use crate::place::Place;
+use crate::tables::ZoneRow;
 use crate::verdict::{Ground, Outcome};
 use crate::{Message, message};
 
@@ -30,13 +31,8 @@ fn sides(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Vec<Epl>
         && marking.atex.is_none()
         && let Some(zone) = &marking.american.zone
     {
-        let level = match zone.value {
-            0 | 20 => Some(Level::A),
-            1 | 21 => Some(Level::B),
-            2 | 22 => Some(Level::C),
-            _ => None,
-        };
-        sides.extend(level.map(|level| Epl::new(atmosphere, level)));
+        let row = ZoneRow::printed(zone.value);
+        sides.extend(row.map(|row| Epl::new(atmosphere, row.level)));
     }
     if case.suspected("da outside gas sensor use") {
         for side in &mut sides {
@@ -78,13 +74,18 @@ fn denied(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Option<
     if case.suspected("type of protection does not fit atmosphere")
         && marking.weaker_sides(atmosphere).is_empty()
     {
-        let types: Vec<String> = marking
-            .own_protections()
-            .map(crate::marking::Protection::printed)
-            .collect();
-        return Some(message!("level-denied-type", types = types.join(" ")));
+        return Some(message!("level-denied-type", types = types(marking)));
     }
     None
+}
+
+/// The types outside brackets as they are printed.
+fn types(marking: &Marking) -> String {
+    let types: Vec<String> = marking
+        .own_protections()
+        .map(crate::marking::Protection::printed)
+        .collect();
+    types.join(" ")
 }
 
 /// Where a level comes from, in words: `EPL Gb`, `type nA (EPL Gc)`, `category 2 (EPL Gb)`.
@@ -188,6 +189,17 @@ impl Rule for LevelOfProtection {
                     need = need
                 ),
             )
+        } else if strong.covers(need) && marking.short_of_wall(atmosphere).is_some() {
+            answer(
+                Outcome::Undecided,
+                message!(
+                    "level-wall-unproven",
+                    epl = strong,
+                    place = &why,
+                    types = types(marking)
+                ),
+            )
+            .next(message!("next-certificate-wall"))
         } else if strong.covers(need) {
             let rest = if one_sided {
                 message!("level-wall-other")

@@ -41,13 +41,7 @@ fn class_limit(marking: &Marking, class: TClass) -> f64 {
     if american || !class.is_american() {
         return class.limit_c();
     }
-    let plain = match class {
-        TClass::T2A | TClass::T2B | TClass::T2C | TClass::T2D => TClass::T2,
-        TClass::T3A | TClass::T3B | TClass::T3C => TClass::T3,
-        TClass::T4A => TClass::T4,
-        other => other,
-    };
-    plain.limit_c()
+    class.undivided().limit_c()
 }
 
 fn of_class(marking: &Marking, class: TClass) -> Surface {

@@ -10,7 +10,7 @@ use crate::certificates::CertificateList;
 use crate::marking::Atmosphere;
 use crate::place::{Place, Zone};
 use crate::rules::{Case, RULES, Scope};
-use crate::{Joint, Message, Plate, Reading, Span, Suspicion, Weighted, message};
+use crate::{Joint, Message, NumberKind, Plate, Reading, Span, Suspicion, Weighted, message};
 
 /// Readings of less weight than this cannot make a verdict worse; they still lower its
 /// probability. One in two hundred is the doubt that a careful person has in a clean plate.
@@ -121,6 +121,7 @@ fn judge_reading(
             grounds.extend(best_marking(&case, atmosphere, &mut extra));
         }
     }
+    drop_twice_said(&mut grounds);
     // Stable, so that grounds of equal weight stay in the order of the rules.
     grounds.sort_by_key(|g| g.outcome);
     let mut notes = notes(plate, suspicions, place);
@@ -133,6 +134,40 @@ fn judge_reading(
         decided_by: Vec::new(),
         notes,
     }
+}
+
+/// Checks that find missing what a rule asks for by itself: the name of the check, the rule.
+const ASKED_BY_RULE: [(&str, &str); 7] = [
+    ("group missing", "equipment-group"),
+    ("group letter missing", "equipment-group"),
+    ("group does not exist", "equipment-group"),
+    ("temperature class missing", "gas-temperature"),
+    ("temperature class does not exist", "gas-temperature"),
+    ("dust surface temperature missing", "dust-temperature"),
+    ("part of the marking could not be read", "marking-readable"),
+];
+
+/// What is missing is said once: by the rule, which says what it would have been needed for. A
+/// finding stays where the rule is not asked or is milder.
+fn drop_twice_said(grounds: &mut Vec<Ground>) {
+    let said: Vec<bool> = grounds
+        .iter()
+        .map(|ground| {
+            ASKED_BY_RULE.iter().any(|(check, rule)| {
+                ground
+                    .used
+                    .iter()
+                    .any(|used| *used == format!("check = {check}"))
+                    && grounds.iter().any(|other| {
+                        other.rule == *rule
+                            && other.marking == ground.marking
+                            && other.outcome <= ground.outcome
+                    })
+            })
+        })
+        .collect();
+    let mut said = said.into_iter();
+    grounds.retain(|_| !said.next().unwrap_or(false));
 }
 
 /// Steps of the grounds that do not pass, worst first, each once.
@@ -227,6 +262,54 @@ pub fn judge(reading: &Reading, place: &Place) -> Verdict {
     judge_with(reading, place, None)
 }
 
+/// The comparison with the list holds for the number as read. Where that may be another number,
+/// and the list has that one, or nobody can be sure of it, it decides nothing.
+fn doubtful_numbers(reading: &Reading, list: &CertificateList) -> Vec<Ground> {
+    // From here on the doubt is more than that of a careful person in a clean plate.
+    const UNSURE: f64 = 0.1;
+    let of_certificates = reading
+        .numbers
+        .iter()
+        .filter(|number| matches!(number.kind, NumberKind::Certificate(_)));
+    of_certificates
+        .filter_map(|number| {
+            let listed: Vec<&str> = number
+                .also
+                .iter()
+                .map(|(text, _)| text.as_str())
+                .filter(|text| list.has(text))
+                .collect();
+            let others: Vec<&str> = number.also.iter().map(|(text, _)| text.as_str()).collect();
+            let detail = if !listed.is_empty() {
+                message!(
+                    "certificate-other-listed",
+                    number = &number.read,
+                    others = listed.join(", ")
+                )
+            } else if number.others > UNSURE {
+                message!(
+                    "certificate-not-surely-read",
+                    number = &number.read,
+                    percent = percent(number.others),
+                    others = others.join(", ")
+                )
+            } else {
+                return None;
+            };
+            Some(Ground {
+                rule: "certificate",
+                outcome: Outcome::Undecided,
+                detail,
+                source: "a doubtful reading is judged by the worst plausible one (practice)",
+                marking: None,
+                spans: vec![number.span],
+                used: Vec::new(),
+                next: Some(message!("next-compare-digits", number = &number.read)),
+            })
+        })
+        .collect()
+}
+
 /// As [`judge`], with every reading held against the site's certificates, too.
 pub fn judge_with(
     reading: &Reading,
@@ -285,6 +368,9 @@ pub fn judge_with(
         });
     }
     doubt(reading, &outcomes, &mut verdict);
+    if let Some(list) = certificates {
+        verdict.grounds.extend(doubtful_numbers(reading, list));
+    }
     verdict.grounds.sort_by_key(|g| g.outcome);
     verdict.outcome = worst(&verdict.grounds);
     verdict.next_steps = steps(&verdict.grounds);

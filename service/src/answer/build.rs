@@ -56,26 +56,9 @@ pub fn answer(
             .collect(),
         suspicions,
         verdict: verdict.map(|(verdict, place)| VerdictDto::new(verdict, place, lines, language)),
-        cautions: said_cautions(verdict.map(|(verdict, _)| verdict), language),
+        cautions: cautions().iter().map(|c| c.text(language)).collect(),
         versions: source.versions,
     }
-}
-
-/// The cautions, and that some sentences are English where the catalogue lacks them.
-fn said_cautions(verdict: Option<&Verdict>, language: Language) -> Vec<String> {
-    let whole = verdict.is_none_or(|verdict| {
-        verdict
-            .grounds
-            .iter()
-            .flat_map(|g| std::iter::once(&g.detail).chain(&g.next))
-            .chain(&verdict.notes)
-            .all(Message::is_translated)
-    });
-    let mut all = cautions();
-    if !whole && language != Language::English {
-        all.push(message!("partly-english"));
-    }
-    all.iter().map(|c| c.text(language)).collect()
 }
 
 /// The reader's reasons, a severe contradiction, and a plate on which nothing was found.

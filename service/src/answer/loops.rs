@@ -12,7 +12,7 @@ use vetplate_parser::loops::{
     Cable, Device, Exact, Line, Loop, LoopGroup, LoopVerdict, Source, check, exact_of, number,
 };
 use vetplate_parser::marking::Level;
-use vetplate_parser::{Language, Message, message};
+use vetplate_parser::{Language, Message};
 
 /// A simple loop: one source, its devices, one cable. Units stand in the keys; a value that
 /// is not given counts as missing, never as 0.
@@ -261,13 +261,10 @@ pub fn check_loop_with(
         values.refuse("devices", "[]", "a loop has at least one device".to_owned());
     }
     if values.errors.is_empty() {
-        let (shown, notes) = plates.fill(&mut read);
+        let (shown, notes) = plates.fill(&mut read, language);
         let mut answer = LoopCheckDto::new(dto.id.clone(), &read, &check(&read), language);
         answer.plates = shown;
-        if !notes.is_empty() && language != Language::English {
-            answer.notes.push(message!("partly-english").text(language));
-        }
-        answer.notes.extend(notes);
+        answer.notes.extend(notes.iter().map(|n| n.text(language)));
         Ok(answer)
     } else {
         Err(values.errors)

@@ -258,9 +258,7 @@ impl GasDto {
 
 /// The hottest class whose surface stays below the ignition temperature.
 fn class_below(ignition_c: f64) -> Option<TClass> {
-    TClass::ALL
-        .into_iter()
-        .find(|class| !class.is_american() && class.limit_c() < ignition_c)
+    TClass::all().find(|class| !class.is_american() && class.limit_c() < ignition_c)
 }
 
 impl DustDto {

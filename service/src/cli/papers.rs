@@ -1,5 +1,6 @@
 //! The command line of tables, reports, comparisons, inspections and reviews.
 
+use super::CertificateArgs;
 use super::register::{WantedOutcome, WantedReview, outcome, review};
 use crate::papers::Format;
 use crate::register::{Grade, InspectionKind, PlateId, SettlementKind};
@@ -199,6 +200,9 @@ pub struct SettleArgs {
     /// A note.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
+    /// The site's certificates.
+    #[command(flatten)]
+    pub certificates: CertificateArgs,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -1,5 +1,6 @@
 //! The command line of the register.
 
+use super::CertificateArgs;
 use super::papers::{CompareArgs, ExportArgs, InspectArgs, ReportArgs};
 use crate::answer::OutcomeDto;
 use crate::register::{Cursor, PlateId, ReviewState};
@@ -25,6 +26,9 @@ pub struct ImportArgs {
     /// location's tag belong there.
     #[arg(long, value_name = "FILE")]
     pub site: Option<PathBuf>,
+    /// The site's certificates, in the place of those that the site file names.
+    #[command(flatten)]
+    pub certificates: CertificateArgs,
     /// List that says where photos belong: CSV with the columns file, location and tag.
     #[arg(long, value_name = "CSV")]
     pub mapping: Option<PathBuf>,
@@ -147,6 +151,9 @@ pub struct RereadArgs {
     /// Only plates of this location.
     #[arg(long, value_name = "TAG")]
     pub location: Option<String>,
+    /// The site's certificates.
+    #[command(flatten)]
+    pub certificates: CertificateArgs,
     /// Who does it, for the history.
     #[arg(long, env = "USER", value_name = "NAME", default_value = "unknown")]
     pub by: String,

@@ -39,7 +39,8 @@ pub fn import(
         Some(path) => Mapping::load(path).map_err(|e| Failure::Usage(e.to_string()))?,
         None => Mapping::default(),
     };
-    let locations = site_locations(args.site.as_deref())?;
+    let site = site(args)?;
+    let locations = locations(&site);
     let control = Control::new();
     let settings = settings(args);
     if args.dry_run {
@@ -48,6 +49,7 @@ pub fn import(
     let lock = ImportLock::take(&args.register).map_err(|e| Failure::Usage(e.to_string()))?;
     let register =
         SqliteRegister::open(&args.register, true, environment.clone()).map_err(register_failed)?;
+    register.install_certificates(site.certificates().cloned());
     let copies = copies(args, &register, environment)?;
     let changed = put_locations(&register, &locations, &args.by)?;
     let mut settings = settings;
@@ -124,12 +126,11 @@ fn own(register: &Path, lock: &Path, copies: Option<&Path>) -> Vec<PathBuf> {
     own
 }
 
-/// The site's locations, every one of them with a place that can be used.
-fn site_locations(path: Option<&Path>) -> Result<Vec<LocationFacts>, Failure> {
-    let Some(path) = path else {
-        return Ok(Vec::new());
-    };
-    let site = Site::open(Some(path), None).map_err(|e| Failure::Usage(e.to_string()))?;
+/// The site, every location of it with a place that can be used.
+fn site(args: &ImportArgs) -> Result<Site, Failure> {
+    let certificates = args.certificates.certificates.as_deref();
+    let site = Site::open(args.site.as_deref(), certificates)
+        .map_err(|e| Failure::Usage(e.to_string()))?;
     let faults: Vec<String> = site
         .locations()
         .iter()
@@ -139,15 +140,19 @@ fn site_locations(path: Option<&Path>) -> Result<Vec<LocationFacts>, Failure> {
     if !faults.is_empty() {
         return Err(Failure::Usage(faults.join("\n")));
     }
-    Ok(site
-        .locations()
+    Ok(site)
+}
+
+/// The locations of a site as the register keeps them.
+fn locations(site: &Site) -> Vec<LocationFacts> {
+    site.locations()
         .iter()
         .map(|location| LocationFacts {
             tag: location.tag.clone(),
             description: location.description.clone(),
             place: location.place.clone(),
         })
-        .collect())
+        .collect()
 }
 
 /// Writes the locations into the register; answers the tags of those whose place changed while

@@ -5,6 +5,8 @@ use crate::cli::{CertificateArgs, PlaceArgs};
 use crate::failure::Failure;
 use crate::pipeline::GivenPlace;
 use crate::site::Site;
+use std::sync::Arc;
+use vetplate_parser::certificates::CertificateList;
 
 /// The place that the flags, and the site file beneath them, describe.
 ///
@@ -51,6 +53,19 @@ pub(super) fn judged(
         ));
     }
     Ok(place)
+}
+
+/// The list of certificates that the flags name.
+///
+/// # Errors
+///
+/// [`Failure::Usage`] that names row and column of what cannot be used.
+pub(super) fn certificates(
+    args: &CertificateArgs,
+) -> Result<Option<Arc<CertificateList>>, Failure> {
+    let site = Site::open(None, args.certificates.as_deref())
+        .map_err(|e| Failure::Usage(e.to_string()))?;
+    Ok(site.certificates().cloned())
 }
 
 fn usage(errors: &[KeyError]) -> Failure {

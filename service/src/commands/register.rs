@@ -276,6 +276,7 @@ fn reread(
     reader: &dyn PhotoReader,
     streams: &mut Streams<'_>,
 ) -> Result<Ending, Failure> {
+    register.install_certificates(super::place::certificates(&args.certificates)?);
     let models = json!(reader.models());
     let limits = Limits::default();
     let (mut looked_at, mut differ, mut outcomes, mut away) = (0u64, 0u64, 0u64, 0u64);

@@ -1,6 +1,7 @@
 //! `vetplate review`: what waits for a person, and what persons decide.
 
 use super::Streams;
+use super::place;
 use super::import::register_failed;
 use crate::answer::ReviewEntryDto;
 use crate::cli::{ReviewArgs, ReviewCommand, ReviewListArgs, ReviewShowArgs, SettleArgs};
@@ -41,7 +42,10 @@ pub fn review(
             let originals = copies.as_ref().map(|folder| folder as &dyn Originals);
             show(args, &register, originals, streams)?;
         }
-        ReviewCommand::Settle(args) => decide(args, &register, streams)?,
+        ReviewCommand::Settle(args) => {
+            register.install_certificates(place::certificates(&args.certificates)?);
+            decide(args, &register, streams)?;
+        }
     }
     streams.output.flush()?;
     Ok(Ending::Answered)

@@ -30,7 +30,7 @@ pub fn serve(
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
     let site = site(config)?;
-    let desk = desk(config, &environment)?;
+    let desk = desk(config, &environment, &site)?;
     logging::start(config.log_format)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
@@ -60,12 +60,17 @@ fn site(config: &ServeConfig) -> Result<Site, Failure> {
 }
 
 /// The register, where one is named.
-fn desk(config: &ServeConfig, environment: &Environment) -> Result<Option<Desk>, Failure> {
+fn desk(
+    config: &ServeConfig,
+    environment: &Environment,
+    site: &Site,
+) -> Result<Option<Desk>, Failure> {
     let Some(path) = &config.register else {
         return Ok(None);
     };
     let register =
         SqliteRegister::open(path, false, environment.clone()).map_err(register_failed)?;
+    register.install_certificates(site.certificates().cloned());
     let copies = register.copies().map_err(register_failed)?;
     let originals =
         copies.map(|path| Arc::new(Folder::new(path, environment.clone())) as Arc<dyn Originals>);

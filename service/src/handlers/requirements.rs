@@ -3,8 +3,10 @@
 use crate::answer::{PlaceDto, RequirementDto, place_fields};
 use crate::extract::ApiJson;
 use crate::language::{Asked, LanguageQuery, Said};
-use crate::pipeline::{GivenPlace, requirement};
+use crate::pipeline::requirement;
 use crate::problem::{Code, Problem, ProblemDto};
+use crate::state::AppState;
+use axum::extract::State;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use utoipa::ToSchema;
@@ -15,8 +17,10 @@ use utoipa::ToSchema;
 #[schema(example = json!({"place": {"zone": "1", "gas": "ethanol"}}))]
 pub(crate) struct RequirementsRequest {
     /// The place.
-    #[schema(value_type = PlaceDto)]
-    place: Map<String, Value>,
+    #[schema(value_type = Option<PlaceDto>)]
+    place: Option<Map<String, Value>>,
+    /// Tag of a location of the service's site; `place` outranks what the site says.
+    location: Option<String>,
     /// Language of the sentences: `en`, `de` or `fr`; outranks query and `Accept-Language`.
     language: Option<String>,
 }
@@ -35,17 +39,20 @@ pub(crate) struct RequirementsRequest {
     )
 )]
 pub(crate) async fn post_requirement(
+    State(state): State<AppState>,
     asked: Asked,
     ApiJson(request): ApiJson<RequirementsRequest>,
 ) -> Result<Said<RequirementDto>, Problem> {
     let language = asked.or_body(request.language.as_deref());
-    let place = place_fields(&request.place)
-        .and_then(GivenPlace::check)
-        .map_err(Problem::place)?
+    let given = request.place.unwrap_or_default();
+    let given = place_fields(&given).map_err(Problem::place)?;
+    let place = state
+        .place(given, request.location.as_deref())?
         .ok_or_else(|| {
             Problem::new(
                 Code::InvalidPlace,
-                "the place is empty; give its zone and what is present there",
+                "the place is empty; give its zone and what is present there, or the tag of a \
+                 location",
             )
         })?;
     Ok(Said(language, requirement(&place, language)))

@@ -138,7 +138,8 @@ pub(super) fn shown_lines(answer: &Value) -> Vec<String> {
         .collect()
 }
 
-/// The place of a location; none where it has none or there is no location.
+/// The place of a location, to be held against the certificates of the register; none where it has
+/// none or there is no location.
 ///
 /// # Errors
 ///
@@ -153,10 +154,11 @@ pub(crate) fn place_of(
     let Some(location) = store.location(tag)? else {
         return Ok(None);
     };
-    GivenPlace::check(location.facts.place).map_err(|errors| {
+    let place = GivenPlace::check(location.facts.place).map_err(|errors| {
         let texts: Vec<String> = errors.into_iter().map(|e| e.message).collect();
         StoreError::Damaged(format!("the place of {tag}: {}", texts.join("; ")))
-    })
+    })?;
+    Ok(place.map(|place| place.with_certificates(store.certificates())))
 }
 
 /// The answer that this program makes of kept evidence for a place.

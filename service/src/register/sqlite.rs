@@ -23,7 +23,8 @@ use super::StoreError;
 use crate::environment::Environment;
 use rusqlite::Connection;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use vetplate_parser::certificates::CertificateList;
 
 /// Connections that are kept open for readers; more are opened and closed on demand.
 const IDLE_READERS: usize = 4;
@@ -34,6 +35,7 @@ pub struct SqliteRegister {
     environment: Environment,
     writer: Mutex<Connection>,
     readers: Mutex<Vec<Connection>>,
+    certificates: OnceLock<Arc<CertificateList>>,
 }
 
 impl SqliteRegister {
@@ -52,7 +54,17 @@ impl SqliteRegister {
             environment,
             writer: Mutex::new(writer),
             readers: Mutex::new(Vec::new()),
+            certificates: OnceLock::new(),
         })
+    }
+
+    /// Holds plates that are judged from now on against these certificates, too. Only the first
+    /// list counts.
+    pub fn install_certificates(&self, list: Option<Arc<CertificateList>>) {
+        if let Some(list) = list {
+            // A second list is dropped: the first may be in use.
+            let _ = self.certificates.set(list);
+        }
     }
 
     /// The file.

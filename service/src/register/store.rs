@@ -9,6 +9,8 @@ use crate::answer::OutcomeDto;
 use jiff::Timestamp;
 use serde::Serialize;
 use serde_json::Value;
+use std::sync::Arc;
+use vetplate_parser::certificates::CertificateList;
 
 /// Whose history.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,6 +81,9 @@ pub trait Store: Send + Sync {
     ///
     /// [`StoreError`].
     fn location(&self, tag: &str) -> Result<Option<LocationRecord>, StoreError>;
+
+    /// The certificates that plates are held against, where a list was given.
+    fn certificates(&self) -> Option<Arc<CertificateList>>;
 
     /// Every location, by tag.
     ///

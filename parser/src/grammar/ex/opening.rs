@@ -1,6 +1,7 @@
 //! The mark that opens a string: `Ex`, `EEx`, `AEx`.
 
 use crate::grammar::words::{Parsed, no};
+use crate::tables::{LookAlike, look_alikes};
 
 /// Which mark opens a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -10,36 +11,19 @@ pub(crate) enum Mark {
     Aex,
 }
 
+/// The marks as they are printed.
+const MARKS: [(&str, Mark); 3] = [("EEx", Mark::Eex), ("AEx", Mark::Aex), ("Ex", Mark::Ex)];
+
 /// The opening mark, strictly or in the shapes in which it is misread.
 pub(super) fn mark(input: &str) -> Parsed<'_, (Mark, bool)> {
-    const FORMS: &[(&str, Mark, bool)] = &[
-        ("EEx", Mark::Eex, false),
-        ("E Ex", Mark::Eex, true),
-        ("EEX", Mark::Eex, true),
-        ("EE×", Mark::Eex, true),
-        ("EFx", Mark::Eex, true),
-        ("FEx", Mark::Eex, true),
-        ("AEx", Mark::Aex, false),
-        ("A Ex", Mark::Aex, true),
-        ("AEX", Mark::Aex, true),
-        ("AFx", Mark::Aex, true),
-        ("Ex", Mark::Ex, false),
-        ("EX", Mark::Ex, true),
-        ("E×", Mark::Ex, true),
-        ("Fx", Mark::Ex, true),
-        ("£x", Mark::Ex, true),
-        ("€x", Mark::Ex, true),
-        ("Ɛx", Mark::Ex, true),
-        ("εx", Mark::Ex, true),
-        ("ξx", Mark::Ex, true),
-        ("eex", Mark::Eex, true),
-        ("aex", Mark::Aex, true),
-        ("ex", Mark::Ex, true),
-    ];
-    for &(text, mark, repaired) in FORMS {
+    for (text, mark) in MARKS {
         if let Some(rest) = input.strip_prefix(text) {
-            return Ok((rest, (mark, repaired)));
+            return Ok((rest, (mark, false)));
         }
     }
-    no(input)
+    let misread = LookAlike::prefix(look_alikes::MARK, input).and_then(|(rest, row)| {
+        let (_, mark) = MARKS.into_iter().find(|(text, _)| *text == row.meant)?;
+        Some((rest, (mark, true)))
+    });
+    misread.map_or_else(|| no(input), Ok)
 }

@@ -2,11 +2,12 @@
 //! doubt; a substance is converted by its own rows.
 
 use super::super::Case;
-use super::super::covers::{Cover, covers, gas_group, is_hydrogen, rank};
+use super::super::covers::{Cover, covers, gas_group, is_hydrogen};
 use super::{NorthAmerica, letters, shown};
 use crate::marking::{Group, Marking};
 use crate::message;
 use crate::place::NamedSubstance;
+use crate::tables::NEC_LETTERS;
 use crate::verdict::{Ground, Outcome};
 
 impl NorthAmerica {
@@ -51,29 +52,22 @@ impl NorthAmerica {
         };
         need.iter()
             .map(|letter| {
-                // (usual IEC group, group that every gas of the letter is covered by)
-                let (usual, certain) = match letter {
-                    'D' => (Group::IIA, Group::IIB),
-                    'C' => (Group::IIB, Group::IIC),
-                    _ => (Group::IIC, Group::IIC),
-                };
-                let have = gas_group(marking).map_or(0, rank);
-                if have >= rank(&certain) {
+                let row = NEC_LETTERS.iter().find(|row| row.letter == *letter);
+                let (usual, certain) =
+                    row.map_or((&Group::IIC, &Group::IIC), |row| (&row.usual, &row.every));
+                let have = gas_group(marking).map_or(0, Group::rank);
+                if have >= certain.rank() {
                     self.say(
                         case,
                         Outcome::Conditional,
-                        message!(
-                            "american-by-letter-alone",
-                            have = &certain,
-                            letter = *letter
-                        ),
+                        message!("american-by-letter-alone", have = certain, letter = *letter),
                     )
                     .next(message!("next-name-gas-to-convert"))
-                } else if have >= rank(&usual) {
+                } else if have >= usual.rank() {
                     self.say(
                         case,
                         Outcome::Undecided,
-                        message!("american-some-gases", letter = *letter, group = &certain),
+                        message!("american-some-gases", letter = *letter, group = certain),
                     )
                     .next(message!("next-name-gas-to-convert"))
                 } else if have == 0 {
@@ -89,7 +83,7 @@ impl NorthAmerica {
                         message!(
                             "american-letter-not-covered",
                             letter = *letter,
-                            group = &usual
+                            group = usual
                         ),
                     )
                 }
@@ -114,8 +108,8 @@ impl NorthAmerica {
         }
         let Some(need) = needs
             .into_iter()
-            .max_by_key(rank)
-            .filter(|g| rank(g) > 0 && !unknown)
+            .max_by_key(Group::rank)
+            .filter(|g| g.rank() > 0 && !unknown)
         else {
             return self
                 .say(case, Outcome::Undecided, message!("gas-group-not-given"))

@@ -5,7 +5,7 @@ use crate::typed::{split, usable};
 use serde::Serialize;
 use utoipa::ToSchema;
 use vetplate_parser::loops::{Device, Loop, PlateValue, Source, device, source};
-use vetplate_parser::{Line, read};
+use vetplate_parser::{Language, Line, Message, message, read};
 
 /// What was read on the plate of one part of a loop.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -117,16 +117,16 @@ impl LoopPlates {
 
     /// Fills what the loop does not give from the plates. Answers where each value came from,
     /// and notes.
-    pub(super) fn fill(self, lp: &mut Loop) -> (Vec<LoopPlateDto>, Vec<String>) {
+    pub(super) fn fill(self, lp: &mut Loop, language: Language) -> (Vec<LoopPlateDto>, Vec<Message>) {
         let mut shown = Vec::new();
         let mut notes = Vec::new();
         if let Some(plate) = self.source {
             let reading = read(&plate.lines);
             let found = source(&plate.lines, &reading);
             notes.extend(found.notes);
-            notes.extend(doubts("The source", &found.values));
+            notes.extend(doubts(&message!("loop-part-source"), &found.values));
             fill_source(&mut lp.source, &found.part);
-            shown.push(dto("source", None, plate, &found.values));
+            shown.push(dto("source", None, plate, &found.values, language));
         }
         for (i, plate) in self.devices.into_iter().enumerate() {
             let (Some(plate), Some(part)) = (plate, lp.devices.get_mut(i)) else {
@@ -135,21 +135,21 @@ impl LoopPlates {
             let reading = read(&plate.lines);
             let found = device(&plate.lines, &reading);
             notes.extend(found.notes);
-            notes.extend(doubts(&format!("Device {}", i + 1), &found.values));
+            notes.extend(doubts(&message!("loop-part-device", device = i + 1), &found.values));
             fill_device(part, &found.part);
-            shown.push(dto("device", Some(i + 1), plate, &found.values));
+            shown.push(dto("device", Some(i + 1), plate, &found.values, language));
         }
         (shown, notes)
     }
 }
 
 /// What was not used and why. Lo/Ro is seldom printed and never needed.
-fn doubts(part: &str, values: &[PlateValue]) -> Vec<String> {
+fn doubts(part: &Message, values: &[PlateValue]) -> Vec<Message> {
     values
         .iter()
         .filter(|v| v.name != "Lo/Ro" || !v.text.is_empty())
         .filter_map(|v| v.doubt.as_ref())
-        .map(|doubt| format!("{part}: {doubt}"))
+        .map(|doubt| message!("loop-part-doubt", part = part, doubt = doubt))
         .collect()
 }
 
@@ -179,6 +179,7 @@ fn dto(
     device: Option<usize>,
     plate: PlateInput,
     values: &[PlateValue],
+    language: Language,
 ) -> LoopPlateDto {
     LoopPlateDto {
         part,
@@ -192,7 +193,7 @@ fn dto(
                 value: v.value.clone(),
                 line: v.line,
                 text: v.text.clone(),
-                doubt: v.doubt.clone(),
+                doubt: v.doubt.as_ref().map(|d| d.text(language)),
             })
             .collect(),
     }

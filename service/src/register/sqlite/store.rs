@@ -7,6 +7,8 @@ use super::super::{
 };
 use super::SqliteRegister;
 use serde_json::Value;
+use std::sync::Arc;
+use vetplate_parser::certificates::CertificateList;
 
 impl Store for SqliteRegister {
     fn put_location(&self, facts: &LocationFacts, who: &str) -> Result<LocationRecord, StoreError> {
@@ -15,6 +17,10 @@ impl Store for SqliteRegister {
 
     fn location(&self, tag: &str) -> Result<Option<LocationRecord>, StoreError> {
         self.location_row(tag)
+    }
+
+    fn certificates(&self) -> Option<Arc<CertificateList>> {
+        self.certificates.get().cloned()
     }
 
     fn locations(&self) -> Result<Vec<LocationRecord>, StoreError> {

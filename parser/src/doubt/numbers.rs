@@ -1,0 +1,186 @@
+//! Doubt about the characters of numbers: certificates, serial and body numbers.
+//!
+//! A number changes no finding and no rule of the marking, so its runner-ups make no readings of
+//! their own. But another number is another certificate: who compares it must know.
+
+use super::ReviewReason;
+use crate::{Line, Plate, Read, Span, message};
+
+/// Other numbers together above this share send a plate to a person.
+const REVIEW_ABOVE: f64 = 0.1;
+/// Other numbers of less than this share are not named.
+const LEAST: f64 = 0.005;
+/// Other numbers that are named, likeliest first.
+const MOST: usize = 4;
+
+/// Numbers that are looked at: more than a plate has. It bounds the time.
+const NUMBERS: usize = 12;
+
+/// Which number of the plate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NumberKind {
+    /// The certificate of this index.
+    Certificate(usize),
+    /// The serial number.
+    Serial,
+    /// The number of the body beside the conformity mark of this index.
+    Body(usize),
+}
+
+/// A number of the plate that may be another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NumberDoubt {
+    /// Which.
+    pub kind: NumberKind,
+    /// As read, to the letter.
+    pub read: String,
+    /// Where it stands.
+    pub span: Span,
+    /// What it may be instead with one character exchanged, likeliest first, each with its share.
+    pub also: Vec<(String, f64)>,
+    /// Share of all other numbers together, those that are not named and those that no known
+    /// character explains included.
+    pub others: f64,
+}
+
+/// The numbers of the best reading that may be others.
+pub(super) fn numbers(lines: &[Line], plate: &Plate) -> Vec<NumberDoubt> {
+    let certificates = plate
+        .certificates
+        .iter()
+        .enumerate()
+        .map(|(i, c)| (NumberKind::Certificate(i), &c.number));
+    let serial = plate.serial.iter().map(|s| (NumberKind::Serial, s));
+    let bodies = plate
+        .marks
+        .iter()
+        .enumerate()
+        .filter_map(|(i, m)| Some((NumberKind::Body(i), m.body.as_ref()?)));
+    certificates
+        .chain(serial)
+        .chain(bodies)
+        .take(NUMBERS)
+        .filter_map(|(kind, read)| of(lines, kind, read))
+        .collect()
+}
+
+fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberDoubt> {
+    let span = number.span;
+    let line = lines.get(span.line)?;
+    let text = line.text();
+    let inside = text.get(span.start..span.end)?;
+    let mut also: Vec<(String, f64)> = Vec::new();
+    let mut same = 1.0;
+    let mut at = 0;
+    for glyph in line.glyphs() {
+        let end = at + glyph.ch.len_utf8();
+        if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
+            same *= f64::from(glyph.probability);
+            for (to, share) in &glyph.also {
+                let share = f64::from(*share);
+                // Another case is no other number, and a lost character is a shape.
+                if let Some(to) = to
+                    && to.is_alphanumeric()
+                    && !to.to_uppercase().eq(glyph.ch.to_uppercase())
+                    && share >= LEAST
+                {
+                    let (before, after) = (at - span.start, end - span.start);
+                    also.push((
+                        format!("{}{to}{}", &inside[..before], &inside[after..]),
+                        share,
+                    ));
+                }
+            }
+        }
+        at = end;
+    }
+    let others = 1.0 - same;
+    if others < LEAST {
+        return None;
+    }
+    also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    also.truncate(MOST);
+    Some(NumberDoubt {
+        kind,
+        read: inside.to_owned(),
+        span,
+        also,
+        others,
+    })
+}
+
+/// Why a person should look at a number.
+pub(super) fn reasons(doubts: &[NumberDoubt]) -> impl Iterator<Item = ReviewReason> {
+    doubts
+        .iter()
+        .filter(|doubt| doubt.others > REVIEW_ABOVE && !doubt.also.is_empty())
+        .map(|doubt| {
+            let others: Vec<&str> = doubt.also.iter().map(|(text, _)| text.as_str()).collect();
+            let (read, others) = (&doubt.read, others.join(", "));
+            let line = doubt.span.line + 1;
+            ReviewReason {
+                text: match doubt.kind {
+                    NumberKind::Certificate(_) => message!(
+                        "review-certificate-number",
+                        number = read,
+                        line = line,
+                        others = others
+                    ),
+                    NumberKind::Serial => message!(
+                        "review-serial-number",
+                        number = read,
+                        line = line,
+                        others = others
+                    ),
+                    NumberKind::Body(_) => message!(
+                        "review-body-number",
+                        number = read,
+                        line = line,
+                        others = others
+                    ),
+                },
+                span: Some(doubt.span),
+                critical: false,
+            }
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Glyph, Line, NumberKind, read};
+
+    fn doubtful(text: &str, at: usize, probability: f32, to: char) -> Line {
+        let mut glyphs = Line::certain(text).glyphs().to_vec();
+        glyphs[at] = Glyph {
+            ch: glyphs[at].ch,
+            probability,
+            also: vec![(Some(to), 1.0 - probability)],
+        };
+        Line::new(glyphs)
+    }
+
+    #[test]
+    fn a_doubtful_digit_of_a_certificate_is_named() {
+        let lines = [
+            Line::certain("Ex db IIC T4 Gb"),
+            doubtful("ABC 14 ATEX 1284", 14, 0.8, '3'),
+        ];
+        let reading = read(&lines);
+        let doubt = &reading.numbers[0];
+        assert_eq!(doubt.kind, NumberKind::Certificate(0));
+        assert_eq!(doubt.also[0].0, "ABC 14 ATEX 1234");
+        assert!((doubt.others - 0.2).abs() < 1e-6);
+        assert!(reading.review.iter().any(|r| r.text.contains("1234")));
+    }
+
+    #[test]
+    fn case_and_certain_numbers_are_no_doubt() {
+        let lines = [
+            Line::certain("Ex db IIC T4 Gb"),
+            doubtful("ABC 14 ATEX 1284 X", 17, 0.8, 'x'),
+        ];
+        assert!(read(&lines).numbers.iter().all(|n| n.also.is_empty()));
+        let certain = [Line::certain("Ex db IIC T4 Gb ABC 14 ATEX 1284")];
+        assert!(read(&certain).numbers.is_empty());
+    }
+}
