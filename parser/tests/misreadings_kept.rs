@@ -56,9 +56,9 @@ fn where_both_values_are_valid_both_are_kept_and_a_look_is_asked() {
     for row in rows("doubts") {
         let found = both(&row);
         let of_marking = (0..found.best().plate.markings.len())
-            .any(|index| found.confidence(index) < Confidence::new(0.9));
+            .any(|index| found.confidence(index) < Confidence::CERTAIN);
         // Ambient, IP, entity values and X stand beside the marking: there the readings tell.
-        let falls = of_marking || found.readings[0].weight < 0.9;
+        let falls = of_marking || found.readings[0].weight < 0.999;
         for (holds, what) in [
             (
                 found.readings.len() > 1 || !found.review.is_empty(),

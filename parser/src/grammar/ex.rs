@@ -2,8 +2,10 @@
 
 mod bracket;
 mod facts;
+mod level;
 mod opening;
 mod symbols;
+mod temperature;
 
 use super::draft::Draft;
 use super::text::{Text, Token};
@@ -250,16 +252,6 @@ impl Reader<'_> {
             .is_ok_and(|(_, token)| !matches!(token.value, Group::I | Group::II | Group::III))
     }
 
-    /// A surface temperature in brackets behind the class.
-    fn class_celsius(&mut self) {
-        if let Ok((after, celsius)) = temperature::bracketed(self.rest()) {
-            let end = self.position(after);
-            self.draft.class_celsius = Some(celsius);
-            self.draft.piece(self.at, end);
-            self.at = end;
-        }
-    }
-
     fn group(&mut self, crossed: bool) -> bool {
         let rest = self.rest();
         if let Ok((after, token)) = group::strict(rest) {
@@ -301,216 +293,6 @@ impl Reader<'_> {
             return true;
         }
         false
-    }
-
-    fn dust_context(&self) -> bool {
-        self.draft.is_dust() || (self.before.dust_only && !self.draft.has_gas_group())
-    }
-
-    fn temperature(&mut self, crossed: bool) -> bool {
-        if self.draft.protections.is_empty() {
-            return false;
-        }
-        let rest = self.rest();
-        if crossed && !rest.starts_with(['T', 't']) {
-            return false;
-        }
-        let here = self.at;
-        if self.draft.dust_temperature.is_none()
-            && self.draft.is_dust()
-            && let Ok((after, token)) = temperature::by_practice(rest)
-        {
-            let end = self.position(after);
-            self.draft
-                .dust_temperature(self.text.read(token, here, end), here, end);
-            self.at = end;
-            return true;
-        }
-        if self.draft.temperature.is_none() {
-            if let Ok((after, classes)) = temperature::by_ambient(rest) {
-                let end = self.position(after);
-                let read =
-                    self.text
-                        .read(Token::strict(Temperature::ByAmbient(classes)), here, end);
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                return true;
-            }
-            if let Ok((after, (first, second))) = temperature::range(rest) {
-                let end = self.position(after);
-                let repair = first.repair.or(second.repair);
-                let token = Token {
-                    value: Temperature::Range(first.value, second.value),
-                    repair: repair
-                        .map(|(name, _)| (name, format!("{}...{}", first.value, second.value))),
-                    rivals: Vec::new(),
-                };
-                let read = self.text.read(token, here, end);
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                return true;
-            }
-            if let Ok((after, token)) = temperature::class(rest) {
-                let end = self.position(after);
-                let read = self.text.read(token, here, end).map(Temperature::Class);
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                self.class_celsius();
-                return true;
-            }
-        }
-        if self.dust_context() || self.draft.takes_dust_temperature() {
-            if self.draft.dust_temperature.is_none()
-                && let Ok((after, token)) = temperature::dust(rest)
-            {
-                let end = self.position(after);
-                self.draft
-                    .dust_temperature(self.text.read(token, here, end), here, end);
-                self.at = end;
-                return true;
-            }
-        } else if let Ok((after, (token, class))) = temperature::celsius(rest) {
-            let end = self.position(after);
-            if self.draft.temperature.is_none() && self.draft.has_group() {
-                let read = self
-                    .text
-                    .read(token, here, end)
-                    .map(|celsius| Temperature::MaxSurface { celsius, class });
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                return true;
-            }
-            // Old strings for gas under a GD line carry the temperature for dust behind the class.
-            if self.before.gas_and_dust
-                && self.draft.dust_temperature.is_none()
-                && self.draft.temperature.is_some()
-                && rest.starts_with('T')
-                && !crossed
-            {
-                let token = Token {
-                    value: DustTemperature {
-                        celsius: token.value,
-                        layer_mm: None,
-                    },
-                    repair: token.repair,
-                    rivals: Vec::new(),
-                };
-                self.draft
-                    .dust_temperature(self.text.read(token, here, end), here, end);
-                self.at = end;
-                return true;
-            }
-            // A second temperature in one gas string: kept for the comparison with the class,
-            // but only where `T` says that it is a surface.
-            if self.draft.class_celsius.is_none()
-                && self.draft.temperature.is_some()
-                && rest.starts_with('T')
-                && !crossed
-            {
-                self.draft.class_celsius = Some(token.value);
-                self.draft.piece(here, end);
-                self.at = end;
-                return true;
-            }
-            return false;
-        }
-        if self.draft.temperature.is_none() && self.draft.unknown_class.is_none() {
-            let found = temperature::unknown(rest)
-                .or_else(|_| temperature::dashed(rest))
-                .map(|(after, raw)| (self.position(after), raw.to_owned()));
-            if let Ok((end, raw)) = found {
-                self.draft.unknown_class = Some(self.text.read(Token::strict(raw), here, end));
-                self.draft.piece(here, end);
-                self.at = end;
-                return true;
-            }
-        }
-        false
-    }
-
-    fn level(&mut self, crossed: bool) -> bool {
-        if self.draft.protections.is_empty() || (crossed && self.draft.has_level()) {
-            return false;
-        }
-        let around = epl::Around {
-            atmosphere: self.draft.clean_atmosphere(),
-            type_b: self.draft.clean_type_b(),
-            at_most_b: self
-                .draft
-                .protections
-                .iter()
-                .any(|p| !p.associated && worth_b(p)),
-        };
-        let ready = self.draft.has_group() || self.draft.has_temperature();
-        let rest = self.rest();
-        let found = if ready {
-            epl::epl(rest, around)
-        } else {
-            epl::strict(rest)
-        };
-        let Ok((after, token)) = found else {
-            if ready
-                && !self.draft.has_level()
-                && let Ok((after, raw)) = epl::illegible(rest)
-            {
-                let raw = raw.to_owned();
-                let end = self.position(after);
-                self.draft
-                    .illegible
-                    .push(self.text.read(Token::strict(raw), self.at, end));
-                self.draft.piece(self.at, end);
-                self.at = end;
-                return true;
-            }
-            return false;
-        };
-        if self.draft.epl.len() > 1 {
-            return false;
-        }
-        let end = self.position(after);
-        let read = self.text.read(token, self.at, end);
-        self.draft.level(read, self.at, end);
-        self.at = end;
-        if let Ok((after, _)) = epl::slash(self.rest())
-            && let Ok((after, token)) = epl::epl(after, around)
-        {
-            let second_end = self.position(after);
-            let second_start = second_end - 2;
-            let read = self.text.read(token, second_start, second_end);
-            self.draft.boundary = true;
-            self.draft.level(read, second_start, second_end);
-            self.at = second_end;
-        }
-        true
-    }
-
-    /// `X` or `U` alone behind the string.
-    fn suffix(&mut self) -> bool {
-        if !(self.draft.has_group() || self.draft.has_level()) {
-            return false;
-        }
-        let rest = self.rest();
-        let (letter, tail) = match rest.chars().next() {
-            Some(letter @ ('X' | 'U')) => (letter, &rest[1..]),
-            _ => return false,
-        };
-        // `U = 24 V` is a rating.
-        let next = tail.trim_start_matches(' ').chars().next();
-        if tail.starts_with(char::is_alphanumeric) || matches!(next, Some('=' | ':' | '≤' | '<'))
-        {
-            return false;
-        }
-        if letter == 'U' && next.is_some_and(|c| c.is_ascii_digit()) {
-            return false;
-        }
-        if letter == 'X' {
-            self.draft.x = true;
-        } else {
-            self.draft.u = true;
-        }
-        self.draft.piece(self.at, self.at + 1);
-        self.at += 1;
-        true
     }
 
     fn skip(&mut self) {

@@ -5,10 +5,10 @@ use std::collections::HashMap;
 use std::path::Path;
 
 /// A row by the names of its columns.
-pub type Row = HashMap<String, String>;
+pub(crate) type Row = HashMap<String, String>;
 
 /// The rows of one list.
-pub fn rows(list: &str) -> Vec<Row> {
+pub(crate) fn rows(list: &str) -> Vec<Row> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../fixtures/misreadings")
         .join(format!("{list}.csv"));
@@ -20,7 +20,7 @@ pub fn rows(list: &str) -> Vec<Row> {
 }
 
 /// The numbers from 1 to `last` that none of the lists has.
-pub fn lacking(last: u8, lists: &[&str]) -> Vec<u8> {
+pub(crate) fn lacking(last: u8, lists: &[&str]) -> Vec<u8> {
     let known: Vec<u8> = lists
         .iter()
         .flat_map(|list| rows(list))

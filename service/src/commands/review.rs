@@ -1,8 +1,8 @@
 //! `vetplate review`: what waits for a person, and what persons decide.
 
 use super::Streams;
-use super::place;
 use super::import::register_failed;
+use super::place;
 use crate::answer::ReviewEntryDto;
 use crate::cli::{ReviewArgs, ReviewCommand, ReviewListArgs, ReviewShowArgs, SettleArgs};
 use crate::crop::{cut, marking_box};

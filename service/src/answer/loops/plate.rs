@@ -117,7 +117,11 @@ impl LoopPlates {
 
     /// Fills what the loop does not give from the plates. Answers where each value came from,
     /// and notes.
-    pub(super) fn fill(self, lp: &mut Loop, language: Language) -> (Vec<LoopPlateDto>, Vec<Message>) {
+    pub(super) fn fill(
+        self,
+        lp: &mut Loop,
+        language: Language,
+    ) -> (Vec<LoopPlateDto>, Vec<Message>) {
         let mut shown = Vec::new();
         let mut notes = Vec::new();
         if let Some(plate) = self.source {
@@ -135,7 +139,10 @@ impl LoopPlates {
             let reading = read(&plate.lines);
             let found = device(&plate.lines, &reading);
             notes.extend(found.notes);
-            notes.extend(doubts(&message!("loop-part-device", device = i + 1), &found.values));
+            notes.extend(doubts(
+                &message!("loop-part-device", device = i + 1),
+                &found.values,
+            ));
             fill_device(part, &found.part);
             shown.push(dto("device", Some(i + 1), plate, &found.values, language));
         }
