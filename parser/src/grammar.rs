@@ -24,12 +24,8 @@ mod types;
 mod words;
 
 use crate::Plate;
-use crate::marking::{
-    AmericanPlace, AtexLine, Atmosphere, BodyMark, Certificate, DustTemperature, Entity, Epl,
-    Group, TClass,
-};
+use crate::marking::{AmericanPlace, AtexLine, Atmosphere, DustTemperature, Epl, Group, TClass};
 use crate::read::Read;
-use captions::Caption;
 use draft::Draft;
 use text::{Text, Token};
 

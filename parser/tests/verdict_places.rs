@@ -3,7 +3,7 @@
 mod verdict_support;
 
 use verdict_support::{fields, verdict};
-use vetplate_parser::place::{Place, PlaceFields};
+use vetplate_parser::place::Place;
 use vetplate_parser::verdict::Outcome;
 
 /// A verdict says what was taken for granted and what would settle it.

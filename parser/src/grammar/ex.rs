@@ -4,15 +4,15 @@ mod bracket;
 mod facts;
 mod level;
 mod opening;
+mod surface;
 mod symbols;
-mod temperature;
 
 use super::draft::Draft;
 use super::text::{Text, Token};
 use super::types::{self, Symbol};
 use super::words::{gap, word_end};
 use super::{american, epl, group, temperature};
-use crate::marking::{DustTemperature, Group, Temperature};
+use crate::marking::{Group, Temperature};
 use nom::Parser;
 use nom::bytes::complete::tag;
 use nom::character::complete::one_of;

@@ -47,7 +47,6 @@ pub(super) fn least_class(place: &Place, ignites: Option<f64>, american: bool) -
         return None;
     }
     TClass::all()
-        .into_iter()
         .filter(|class| american || !class.is_american())
         .find(|class| {
             ignites.is_none_or(|c| class.limit_c() < c) && most.is_none_or(|m| class.limit_c() <= m)
