@@ -168,22 +168,29 @@ fn value_end(rest: &str) -> usize {
     let rest = start(rest, LONGEST_VALUE);
     let hard = rest.find(['\n', ';']).unwrap_or(rest.len());
     let mut end = rest[..hard].find("  ").unwrap_or(hard);
-    let lower = rest[..end].to_lowercase();
-    if lower.len() == end {
-        for (at, _) in rest[..end].match_indices(' ') {
-            let tail = &lower[at + 1..];
-            let caption = CAPTIONS.iter().any(|(text, _)| {
-                text.len() > 2
-                    && tail.starts_with(text)
-                    && !tail[text.len()..].starts_with(char::is_alphanumeric)
-            });
-            if caption {
-                end = at;
-                break;
-            }
+    let lower: String = rest[..end].chars().map(lower).collect();
+    for (at, _) in rest[..end].match_indices(' ') {
+        let tail = &lower[at + 1..];
+        let caption = CAPTIONS.iter().any(|(text, _)| {
+            text.len() > 2
+                && tail.starts_with(text)
+                && !tail[text.len()..].starts_with(char::is_alphanumeric)
+        });
+        if caption {
+            end = at;
+            break;
         }
     }
     end
+}
+
+/// A letter in its small form, where that takes the same place; so positions stay.
+fn lower(ch: char) -> char {
+    let mut small = ch.to_lowercase();
+    match (small.next(), small.next()) {
+        (Some(small), None) if small.len_utf8() == ch.len_utf8() => small,
+        _ => ch,
+    }
 }
 
 /// The part of a value that carries the year: `05/2016`, `2019-05`, `2012`.
@@ -387,6 +394,12 @@ mod tests {
         }
         assert_eq!(year("05/2016"), Some(2016));
         assert_eq!(year("12"), None);
+    }
+
+    #[test]
+    fn letters_that_grow_and_shrink_keep_their_places() {
+        // The Kelvin sign shrinks, the dotted I grows: together the length stays.
+        assert!(captioned("S/N 12 \u{212a}\u{130} °C type x").is_ok());
     }
 
     #[test]
