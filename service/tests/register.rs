@@ -16,6 +16,7 @@ use vetplate::register::{
     SqliteRegister, Store, StoreError, Subject, accept, judge_again, settle,
 };
 use vetplate_parser::Line;
+use vetplate_parser::certificates::{CertificateEntry, CertificateFields, CertificateList};
 use vetplate_parser::place::PlaceFields;
 
 /// A register with a clock that tests turn.
@@ -461,6 +462,34 @@ fn another_place_is_judged_again_on_demand_and_settled_lines_stay() {
     let record = f.register.plate(settled).unwrap().unwrap();
     assert_eq!(record.row.review, ReviewState::Settled);
     f.is_whole();
+}
+
+#[test]
+fn plates_are_judged_and_settled_against_the_sites_certificates() {
+    let f = Fixture::new();
+    f.still_house();
+    let plate = f.take("a", Some("STILL-HOUSE"), &MOTOR).plate();
+    assert_eq!(f.outcome(plate), Some(OutcomeDto::Suitable));
+    // The certificate allows IIB; the plate claims IIC.
+    let entry = CertificateEntry::from_fields(&CertificateFields {
+        number: "ABC 14 ATEX 1234".to_owned(),
+        marking: "II 2 G Ex db IIB T4 Gb".to_owned(),
+        ..CertificateFields::default()
+    })
+    .unwrap();
+    let list = CertificateList::new(vec![entry]).unwrap();
+    f.register.install_certificates(Some(Arc::new(list)));
+    let again = judge_again(&f.register, plate).unwrap();
+    assert_eq!(again.after, Some(OutcomeDto::Undecided));
+    let confirm = NewSettlement {
+        kind: SettlementKind::Confirmed,
+        lines: Vec::new(),
+        note: None,
+    };
+    let settled = settle(&f.register, plate, 1, confirm, "Ailsa").unwrap();
+    assert_eq!(settled.row.outcome, Some(OutcomeDto::Undecided));
+    let answer = settled.answer.to_string();
+    assert!(answer.contains("the plate has IIC"), "{answer}");
 }
 
 #[test]

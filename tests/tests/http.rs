@@ -438,6 +438,10 @@ async fn a_location_of_the_site_is_a_place_and_brings_its_certificates() {
         let grounds = json["verdict"]["grounds"].to_string();
         assert!(grounds.contains("group: the plate has IIC"), "{grounds}");
     }
+    let asked = json!({"location": "SH-02"}).to_string();
+    let asked = post("/v1/requirements", "application/json", asked);
+    let need = send(&service, asked).await.json();
+    assert_eq!(need["needs"][0]["group"], "IIB", "{need}");
     let unknown = json!({"text": PLATE, "location": "SH-2"});
     let answered = send(&service, post_json(&unknown)).await;
     let problem = answered.is_problem(Code::InvalidPlace);

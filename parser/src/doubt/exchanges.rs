@@ -90,14 +90,21 @@ pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Vec<Exchange>) {
             }
         }
     }
-    found.sort_by(|a, b| {
+    let likelier = |a: &Exchange, b: &Exchange| {
         b.ratio
             .total_cmp(&a.ratio)
             .then(a.line.cmp(&b.line))
             .then(a.glyph.cmp(&b.glyph))
             .then(a.to.cmp(&b.to))
-    });
-    let more = found.split_off(found.len().min(SINGLES));
+    };
+    // Of a text full of doubt only the likeliest are put in order.
+    let more = if found.len() > SINGLES {
+        found.select_nth_unstable_by(SINGLES, likelier);
+        found.split_off(SINGLES)
+    } else {
+        Vec::new()
+    };
+    found.sort_by(likelier);
     (found, more)
 }
 
