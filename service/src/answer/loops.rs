@@ -193,8 +193,8 @@ pub struct LoopCheckDto {
     pub source: String,
 }
 
-const CLAUSES: &str = "IEC 60079-14 16.2.4, IEC 60079-25 (checked in part; the ≥ at 1 %, the \
-                       limit of Li on the L/R way and the ceiling for I, IIA and III from memory)";
+/// From memory: the ≥ at 1 %, the limit of Li on the L/R way, the ceiling for I, IIA and III.
+const CLAUSES: &str = "IEC 60079-14 16.2.4, IEC 60079-25 (checked in part, else memory)";
 
 /// Checks a loop.
 ///

@@ -95,8 +95,13 @@ fn from_plate(page: &mut Page, plate: &LoopPlateDto) {
             (None, Some(doubt)) => message!("terminal-not-used-because", doubt = doubt),
             (None, None) => message!("terminal-not-used"),
         };
+        let name = match value.name {
+            "level" => message!("label-level"),
+            "group" => message!("label-group"),
+            symbol => Message::verbatim(symbol),
+        };
         page.row(
-            &value.name,
+            &name,
             &match value.line {
                 Some(line) if !value.text.is_empty() => message!(
                     "terminal-value-from",
