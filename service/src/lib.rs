@@ -13,6 +13,7 @@ pub mod compare;
 mod config;
 mod crop;
 mod desk;
+mod drain;
 mod environment;
 pub mod export;
 mod extract;

@@ -1,6 +1,7 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
 use crate::access;
+use crate::drain;
 use crate::handlers::{
     health, locations, loops, markings, metrics, pictures, plates, readings, requirements, review,
     session, substances,
@@ -103,6 +104,7 @@ pub fn app(state: AppState) -> Router {
         .fallback(not_found)
         .method_not_allowed_fallback(method_not_allowed)
         .layer(middleware::from_fn_with_state(state.clone(), access::guard))
+        .layer(middleware::from_fn(drain::refused))
         .layer(middleware::from_fn_with_state(state.clone(), in_time))
         .layer(CatchPanicLayer::custom(panicked))
         .layer(middleware::map_response(safe_headers::add))

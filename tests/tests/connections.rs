@@ -62,7 +62,7 @@ impl Running {
     /// All that comes for these bytes until the service closes the connection.
     async fn ask(&self, bytes: &[u8]) -> Vec<u8> {
         let mut stream = self.connect().await;
-        // The service may have answered and gone before all is written.
+        // The service may have had enough before all is written.
         let _ = stream.write_all(bytes).await;
         rest(&mut stream).await
     }
@@ -251,12 +251,7 @@ async fn a_client_that_goes_away_leaves_the_queue() {
     let running = start_with(&config(), state).await;
     assert_eq!(running.status("/readyz").await, "200");
     let photo = std::fs::read(fixture("hostile/pictures/twice.jpg")).unwrap();
-    let request = format!(
-        "POST /v1/readings HTTP/1.1\r\nHost: localhost\r\nContent-Length: {}\r\n\
-         Connection: close\r\n\r\n",
-        photo.len()
-    );
-    let request = [request.as_bytes(), &photo].concat();
+    let request = posted(&photo);
     let mut first = running.connect().await;
     first.write_all(&request).await.unwrap();
     tokio::task::spawn_blocking(move || is_reached.recv().unwrap())
@@ -273,14 +268,31 @@ async fn a_client_that_goes_away_leaves_the_queue() {
         tokio::time::timeout(PATIENCE, wait).await.unwrap();
     };
     until("503").await;
-    let third = running.ask(&request).await;
+    // Whoever sends a large photo reads why it was not taken, and is not cut while it sends.
+    let large = [photo.as_slice(), &vec![0; 20 << 20]].concat();
+    let third = running.ask(&posted(&large)).await;
     let third = String::from_utf8_lossy(&third);
     assert!(third.starts_with("HTTP/1.1 503"), "{third}");
     assert!(third.contains("\r\nretry-after: 5\r\n"), "{third}");
+    // Whoever asks first whether to send it is told at once.
+    let asks = b"POST /v1/readings HTTP/1.1\r\nHost: localhost\r\nContent-Length: 9000000\r\n\
+                 Expect: 100-continue\r\n\r\n";
+    let fourth = running.ask(asks).await;
+    assert!(fourth.starts_with(b"HTTP/1.1 503"));
     drop(second);
     until("200").await;
     drop(go);
     assert!(rest(&mut first).await.starts_with(b"HTTP/1.1 200"));
+}
+
+/// A photo on its way.
+fn posted(photo: &[u8]) -> Vec<u8> {
+    let head = format!(
+        "POST /v1/readings HTTP/1.1\r\nHost: localhost\r\nContent-Length: {}\r\n\
+         Connection: close\r\n\r\n",
+        photo.len()
+    );
+    [head.as_bytes(), photo].concat()
 }
 
 fn fixture(name: &str) -> PathBuf {
