@@ -4,11 +4,13 @@ pub(crate) mod health;
 pub(crate) mod locations;
 pub(crate) mod loops;
 pub(crate) mod markings;
+pub(crate) mod metrics;
 pub(crate) mod pictures;
 pub(crate) mod plates;
 pub(crate) mod readings;
 pub(crate) mod requirements;
 pub(crate) mod review;
+pub(crate) mod session;
 pub(crate) mod substances;
 
 pub(crate) use pictures::best_photo;

@@ -4,13 +4,16 @@
 //! [`pipeline`] joins the reader of photos and the reader of markings; [`answer`] is what
 //! leaves the program; [`commands`] and [`app`] are its two doors.
 
+pub mod access;
 pub mod answer;
+pub mod backup;
 pub mod cli;
 pub mod commands;
 pub mod compare;
 mod config;
 mod crop;
 mod desk;
+mod drain;
 mod environment;
 pub mod export;
 mod extract;
@@ -21,7 +24,9 @@ mod handlers;
 pub mod import;
 pub mod inspection;
 pub mod language;
+pub mod listen;
 mod logging;
+mod measures;
 mod page;
 pub mod papers;
 mod photo_bytes;
@@ -32,6 +37,7 @@ mod render;
 pub mod report;
 mod request_log;
 mod router;
+mod safe_headers;
 mod site;
 mod state;
 mod typed;

@@ -1,14 +1,17 @@
 //! What every request shares.
 
+use crate::access::AccessState;
 use crate::answer::KeyError;
 use crate::config::ServeConfig;
 use crate::desk::Desk;
 use crate::environment::Environment;
-use crate::gate::Gate;
+use crate::gate::{BulkReader, Gate};
 use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
 use crate::problem::{Code, Problem};
+use crate::register::{People, StoreError};
 use crate::site::Site;
-use std::sync::{Arc, OnceLock};
+use jiff::Timestamp;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 use vetplate_ocr::Limits;
 use vetplate_parser::Language;
@@ -19,6 +22,9 @@ const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
 /// What stands on it.
 const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
 
+/// How long a proof that the register can be written is good.
+const PROOF_LASTS: Duration = Duration::from_secs(5);
+
 /// Built once, cheap to clone.
 #[derive(Clone)]
 pub struct AppState(Arc<Inner>);
@@ -26,12 +32,17 @@ pub struct AppState(Arc<Inner>);
 struct Inner {
     reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
     desk: OnceLock<Arc<Desk>>,
+    access: AccessState,
     gate: Gate,
     limits: Limits,
     request_timeout: Duration,
     environment: Environment,
     site: OnceLock<Site>,
+    proof: Mutex<Option<Proof>>,
 }
+
+/// When the register was last written to for proof, and what came of it.
+type Proof = (Duration, Result<Option<Timestamp>, String>);
 
 impl AppState {
     /// A service that cannot read photos yet and knows no site.
@@ -39,11 +50,13 @@ impl AppState {
         Self(Arc::new(Inner {
             reader: OnceLock::new(),
             desk: OnceLock::new(),
+            access: AccessState::new(config),
             gate: Gate::new(config.worker_count(), config.queue),
             limits: config.limits(),
             request_timeout: config.request_timeout(),
             environment,
             site: OnceLock::new(),
+            proof: Mutex::new(None),
         }))
     }
 
@@ -124,6 +137,16 @@ impl AppState {
         }
     }
 
+    /// The reader for bulk work: each of its photos waits until no request does.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::reader`].
+    pub fn bulk_reader(&self) -> Result<Arc<dyn PhotoReader>, Problem> {
+        let reader = self.reader()?;
+        Ok(Arc::new(BulkReader::new(self.0.gate.clone(), reader)))
+    }
+
     /// Gives the service its register. Only the first one counts.
     pub fn attach(&self, desk: Desk) {
         // A second register is dropped: requests already rely on the first.
@@ -157,6 +180,39 @@ impl AppState {
                 "start the service with --register FILE to keep plates",
             )
         })
+    }
+
+    /// Gives the service the accounts of its register. Only the first ones count.
+    pub fn admit(&self, people: Arc<dyn People>) {
+        self.0.access.install(people);
+    }
+
+    /// From now on nobody passes without an account.
+    pub fn close(&self) {
+        self.0.access.close();
+    }
+
+    /// Who may do what.
+    pub(crate) fn access(&self) -> &AccessState {
+        &self.0.access
+    }
+
+    /// What came of `prove` a moment ago, or comes of it now: whoever asks must not be able to
+    /// keep the disk busy.
+    pub(crate) fn proof(
+        &self,
+        prove: impl FnOnce() -> Result<Option<Timestamp>, StoreError>,
+    ) -> Result<Option<Timestamp>, String> {
+        let now = self.0.environment.now();
+        let mut kept = self.0.proof.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((at, proof)) = kept.as_ref()
+            && now.saturating_sub(*at) < PROOF_LASTS
+        {
+            return proof.clone();
+        }
+        let proof = prove().map_err(|e| e.to_string());
+        *kept = Some((now, proof.clone()));
+        proof
     }
 
     /// The gate before the workers.

@@ -323,6 +323,7 @@ pub(super) fn register_failed(error: crate::register::StoreError) -> Failure {
         | StoreError::NotFound { .. }
         | StoreError::Conflict { .. }
         | StoreError::Held { .. }
+        | StoreError::Taken { .. }
         | StoreError::WrongState { .. } => Failure::Usage(error.to_string()),
         _ => Failure::Internal(error.to_string()),
     }

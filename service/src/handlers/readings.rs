@@ -3,6 +3,7 @@
 use crate::answer::{Answer, PlaceDto};
 use crate::extract::{PlaceForm, announced_length, content_type, place_query, too_large};
 use crate::language::{Asked, KEY, LanguageQuery, Said, of_tag};
+use crate::measures;
 use crate::pipeline::{GivenPlace, PipelineError, read_photo};
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::state::AppState;
@@ -114,7 +115,10 @@ pub(crate) async fn post_reading(
         })
         .await?;
     match found {
-        Ok(found) => Ok(Said(language, found.answer)),
+        Ok(found) => {
+            measures::reading("photo", &found.answer);
+            Ok(Said(language, found.answer))
+        }
         Err(PipelineError::Photo(error)) => Err(error.into()),
         Err(PipelineError::Reader(error)) => Err(Problem::internal(&error)),
     }

@@ -13,7 +13,8 @@ const APPLICATION_ID: i64 = 0x5645_5450;
 const BUSY: Duration = Duration::from_secs(10);
 
 /// Step n brings schema n to schema n + 1. Steps are only ever added.
-pub(super) const MIGRATIONS: [&str; 1] = [include_str!("schema_1.sql")];
+pub(super) const MIGRATIONS: [&str; 2] =
+    [include_str!("schema_1.sql"), include_str!("schema_2.sql")];
 
 /// Opens the file for writing, makes it where `create` says so, and migrates it.
 pub(super) fn open(
@@ -227,9 +228,11 @@ mod tests {
         ));
 
         let newer = dir.path().join("newer.db");
-        drop(open_with(&newer, &["CREATE TABLE a (x)", "CREATE TABLE b (x)"]).unwrap());
+        let steps = vec![""; MIGRATIONS.len() + 1];
+        drop(open_with(&newer, &steps).unwrap());
         let error = open_with(&newer, &MIGRATIONS).unwrap_err();
-        assert!(error.to_string().contains("schema 2"), "{error}");
+        let words = format!("schema {}", steps.len());
+        assert!(error.to_string().contains(&words), "{error}");
 
         let missing = dir.path().join("missing.db");
         let error = open(&missing, false, &Environment::system(), &MIGRATIONS).unwrap_err();
