@@ -1,8 +1,12 @@
 //! How many requests may work and wait at a time.
 
+use crate::answer::ModelDto;
+use crate::pipeline::PhotoReader;
 use crate::problem::{Code, Problem};
 use std::sync::Arc;
+use tokio::runtime::Handle;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use vetplate_ocr::{OcrError, Photo, PhotoLines};
 
 /// A bounded number of workers with a bounded queue before them.
 #[derive(Clone)]
@@ -66,6 +70,38 @@ impl Ticket {
         })
         .await
         .map_err(|e| Problem::internal(&e))
+    }
+}
+
+/// A reader for bulk work: each photo waits for its turn behind the requests that wait, so that
+/// a request has at most what is being read before it.
+pub(crate) struct BulkReader {
+    gate: Gate,
+    reader: Arc<dyn PhotoReader>,
+    runtime: Handle,
+}
+
+impl BulkReader {
+    /// To be called where the service runs.
+    pub(crate) fn new(gate: Gate, reader: Arc<dyn PhotoReader>) -> Self {
+        Self {
+            gate,
+            reader,
+            runtime: Handle::current(),
+        }
+    }
+}
+
+impl PhotoReader for BulkReader {
+    /// Blocks the thread; not to be called from one that serves requests.
+    fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
+        // The semaphore is fair and never closed: where it were, reading must not stop.
+        let _held = self.runtime.block_on(self.gate.workers.acquire()).ok();
+        self.reader.lines(photo)
+    }
+
+    fn models(&self) -> Vec<ModelDto> {
+        self.reader.models()
     }
 }
 

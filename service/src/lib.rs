@@ -5,6 +5,7 @@
 //! leaves the program; [`commands`] and [`app`] are its two doors.
 
 pub mod answer;
+mod bulk;
 pub mod cli;
 pub mod commands;
 pub mod compare;
@@ -20,21 +21,26 @@ mod gate;
 mod handlers;
 pub mod import;
 pub mod inspection;
+mod intake;
 pub mod language;
 mod logging;
 mod page;
 pub mod papers;
 mod photo_bytes;
 pub mod pipeline;
+mod pouring;
 mod problem;
+mod receive;
 pub mod register;
 mod render;
 pub mod report;
 mod request_log;
 mod router;
 mod site;
+mod spool;
 mod state;
 mod typed;
+mod upload;
 mod versioned;
 
 pub use config::{LogFormat, ServeConfig};

@@ -43,7 +43,8 @@ pub use look::{LOOK_DISTANCE, look, look_distance};
 pub use originals::{Folder, OriginalError, Originals};
 pub use photo::{NewPhoto, PhotoRecord, PhotoState, Sighting};
 pub use photos::{
-    Accounts, Claimed, ImportRecord, ImportState, Joined, Lease, Offered, Photos, Problem, Sorted,
+    Accounts, Asked, Claimed, ImportRecord, ImportState, Joined, Keyed, Lease, Offered, Origin,
+    Photos, Problem, Received, Sorted,
 };
 pub use plate::{FieldSource, Hold, PlateRecord, PlateRow, ReviewState};
 pub use query::{Cursor, Filter, Order, OutcomeFilter, PlatePage, PlateQuery, ReviewFilter, Tally};

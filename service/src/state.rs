@@ -4,12 +4,14 @@ use crate::answer::KeyError;
 use crate::config::ServeConfig;
 use crate::desk::Desk;
 use crate::environment::Environment;
-use crate::gate::Gate;
+use crate::gate::{BulkReader, Gate};
 use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
 use crate::problem::{Code, Problem};
 use crate::site::Site;
+use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use vetplate_ocr::Limits;
 use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
@@ -19,6 +21,12 @@ const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
 /// What stands on it.
 const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
 
+/// Tables and reports that are written at the same time: each holds a thread, and a report
+/// decodes photos.
+const PAPERS: usize = 2;
+/// Between two looks at whether an import has ended.
+const LOOK: Duration = Duration::from_millis(20);
+
 /// Built once, cheap to clone.
 #[derive(Clone)]
 pub struct AppState(Arc<Inner>);
@@ -27,7 +35,11 @@ struct Inner {
     reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
     desk: OnceLock<Arc<Desk>>,
     gate: Gate,
+    workers: usize,
     limits: Limits,
+    import_bytes: u64,
+    papers: Arc<Semaphore>,
+    ending: watch::Sender<bool>,
     request_timeout: Duration,
     environment: Environment,
     site: OnceLock<Site>,
@@ -40,7 +52,11 @@ impl AppState {
             reader: OnceLock::new(),
             desk: OnceLock::new(),
             gate: Gate::new(config.worker_count(), config.queue),
+            workers: config.worker_count(),
             limits: config.limits(),
+            import_bytes: config.max_import_mib << 20,
+            papers: Arc::new(Semaphore::new(PAPERS)),
+            ending: watch::Sender::new(false),
             request_timeout: config.request_timeout(),
             environment,
             site: OnceLock::new(),
@@ -54,6 +70,14 @@ impl AppState {
         let _ = self.0.site.set(site);
     }
 
+    /// The site; one without locations where none was named.
+    pub(crate) fn site(&self) -> Cow<'_, Site> {
+        self.0
+            .site
+            .get()
+            .map_or_else(|| Cow::Owned(Site::default()), Cow::Borrowed)
+    }
+
     /// The place that a request describes by its keys and by the tag of a location.
     ///
     /// # Errors
@@ -64,8 +88,7 @@ impl AppState {
         given: PlaceFields,
         location: Option<&str>,
     ) -> Result<Option<GivenPlace>, Problem> {
-        let none = Site::default();
-        let site = self.0.site.get().unwrap_or(&none);
+        let site = self.site();
         let tag = location.map(str::trim).filter(|tag| !tag.is_empty());
         let refused = |tag: &str, message: String| {
             Problem::place(vec![KeyError {
@@ -124,6 +147,21 @@ impl AppState {
         }
     }
 
+    /// The reader for bulk work: each of its photos waits until no request does.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::reader`].
+    pub fn bulk_reader(&self) -> Result<Arc<dyn PhotoReader>, Problem> {
+        let reader = self.reader()?;
+        Ok(Arc::new(BulkReader::new(self.0.gate.clone(), reader)))
+    }
+
+    /// How many photos are read at the same time.
+    pub(crate) fn workers(&self) -> usize {
+        self.0.workers
+    }
+
     /// Gives the service its register. Only the first one counts.
     pub fn attach(&self, desk: Desk) {
         // A second register is dropped: requests already rely on the first.
@@ -167,6 +205,56 @@ impl AppState {
     /// What a photo may cost.
     pub fn limits(&self) -> Limits {
         self.0.limits
+    }
+
+    /// Most bytes that may be sent for one import.
+    pub(crate) fn import_bytes(&self) -> u64 {
+        self.0.import_bytes
+    }
+
+    /// The right to write a table or a report.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Busy`] where as many are being written as may be.
+    pub(crate) fn paper_permit(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        Arc::clone(&self.0.papers).try_acquire_owned().map_err(|_| {
+            Problem::new(
+                Code::Busy,
+                "other tables or reports are being written; try again in a moment",
+            )
+        })
+    }
+
+    /// Asks what does not end by itself to end: imports, and streams that follow them.
+    pub fn end(&self) {
+        self.0.ending.send_replace(true);
+        if let Ok(desk) = self.desk()
+            && let Some(bulk) = desk.bulk()
+        {
+            bulk.interrupt();
+        }
+    }
+
+    /// Waits until an import has finished what it had in hand, at most so long.
+    pub async fn ended(&self, at_most: Duration) {
+        let ended = async {
+            while self
+                .desk()
+                .is_ok_and(|desk| desk.bulk().is_some_and(|bulk| bulk.is_at_work()))
+            {
+                tokio::time::sleep(LOOK).await;
+            }
+        };
+        if tokio::time::timeout(at_most, ended).await.is_err() {
+            tracing::warn!("an import was cut off; it is listed as interrupted");
+        }
+    }
+
+    /// Waits for [`Self::end`].
+    pub(crate) async fn ending(&self) {
+        // The sender lives as long as the state.
+        let _ = self.0.ending.subscribe().wait_for(|ending| *ending).await;
     }
 
     /// Longest time that a request may take.

@@ -1,6 +1,6 @@
 //! `vetplate serve`: the HTTP service.
 
-use super::import::register_failed;
+use super::import::{kept_copies, register_failed};
 use crate::config::ServeConfig;
 use crate::desk::Desk;
 use crate::environment::Environment;
@@ -66,10 +66,13 @@ fn desk(config: &ServeConfig, environment: &Environment) -> Result<Option<Desk>,
     };
     let register =
         SqliteRegister::open(path, false, environment.clone()).map_err(register_failed)?;
-    let copies = register.copies().map_err(register_failed)?;
-    let originals =
-        copies.map(|path| Arc::new(Folder::new(path, environment.clone())) as Arc<dyn Originals>);
-    Ok(Some(Desk::new(Arc::new(register), originals)))
+    // Photos that are sent lie nowhere else, so that a register behind a service keeps copies.
+    let copies = kept_copies(&register).map_err(register_failed)?;
+    let originals = Arc::new(Folder::new(copies, environment.clone())) as Arc<dyn Originals>;
+    Desk::new(Arc::new(register), Some(originals))
+        .with_imports(path, config.import_from.clone())
+        .map(Some)
+        .map_err(register_failed)
 }
 
 async fn run(
@@ -101,19 +104,23 @@ async fn run(
         }
     });
     let (stop, stopped) = watch::channel(());
-    let serving = axum::serve(listener, app(state)).with_graceful_shutdown(async move {
+    let ending = state.clone();
+    let serving = axum::serve(listener, app(state.clone())).with_graceful_shutdown(async move {
         asked_to_stop().await;
         tracing::info!("stopping");
         drop(stop);
+        ending.end();
     });
     let late = too_late(stopped, config.shutdown_timeout());
-    tokio::select! {
+    let served = tokio::select! {
         result = async { serving.await } => result.map_err(|e| Failure::Internal(e.to_string())),
         () = late => {
             tracing::warn!("requests in progress were cut off");
             Ok(())
         }
-    }
+    };
+    state.ended(config.shutdown_timeout()).await;
+    served
 }
 
 /// Ends some time after `stopped` lost its sender.
