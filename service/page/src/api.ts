@@ -33,7 +33,8 @@ export async function call(path: string, init: RequestInit = {}): Promise<Respon
   throw new Failed(problem ?? { type: "", title: answer.statusText, status: answer.status }, seconds);
 }
 
-async function json<T>(path: string, body?: unknown): Promise<T> {
+/** What the service answers to a question, or to what is posted. */
+export async function json<T>(path: string, body?: unknown): Promise<T> {
   const init: RequestInit =
     body === undefined
       ? {}
@@ -41,14 +42,20 @@ async function json<T>(path: string, body?: unknown): Promise<T> {
   return (await call(path, init)).json() as Promise<T>;
 }
 
-/** Reads a photo; the place may be left out. */
-export async function readPhoto(photo: Blob, name: string, place?: Place): Promise<Reading> {
+/** A place as parts of a form. */
+export function placeParts(place?: Place): FormData {
   const form = new FormData();
   for (const [key, value] of Object.entries(place ?? {})) {
     for (const one of Array.isArray(value) && key !== "ambient_c" ? value : [value]) {
       form.append(key, Array.isArray(one) ? one.join("..") : String(one));
     }
   }
+  return form;
+}
+
+/** Reads a photo; the place may be left out. */
+export async function readPhoto(photo: Blob, name: string, place?: Place): Promise<Reading> {
+  const form = placeParts(place);
   form.append("photo", photo, name);
   return (await call("v1/readings", { method: "POST", body: form })).json() as Promise<Reading>;
 }

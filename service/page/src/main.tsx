@@ -4,6 +4,8 @@ import { PlaceBar } from "./parts/place-bar";
 import { address, useWhere } from "./router";
 import * as outbox from "./state/outbox";
 import * as places from "./state/places";
+import { ImportPage } from "./views/import";
+import { InspectPage } from "./views/inspect";
 import { LearnPage } from "./views/learn";
 import { LoopPage } from "./views/loop";
 import { PhotoPage } from "./views/photo";
@@ -13,9 +15,16 @@ import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
 
-const VIEWS = ["photo", "review", "register", "places", "learn", "loop"] as const;
+const VIEWS = ["photo", "review", "register", "import", "places", "learn", "loop"] as const;
 /** Views that need a register. */
-const OF_REGISTER: readonly string[] = ["review", "register"];
+const OF_REGISTER: readonly string[] = ["review", "register", "import"];
+
+const REGISTER = "register";
+
+function knownRegister(): boolean | undefined {
+  const known = localStorage.getItem(REGISTER);
+  return known === null ? undefined : known === "true";
+}
 
 function Page() {
   const where = useWhere();
@@ -23,16 +32,19 @@ function Page() {
   const [place, setPlace] = useState(places.current());
   const [own, setAll] = useState(places.own());
   const [site, setSite] = useState<places.Named[]>([]);
-  const [register, setRegister] = useState(false);
+  // Not known before the service has said so, or said so the last time.
+  const [register, setRegister] = useState(knownRegister());
   useEffect(() => {
     const ask = async (): Promise<void> => {
-      if (!(await kept())) return;
-      setRegister(true);
+      const has = await kept();
+      localStorage.setItem(REGISTER, String(has));
+      setRegister(has);
+      if (!has) return;
       const list = await locations();
       setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" })));
     };
     // Without a network there is nothing to ask; the page works on without it.
-    ask().catch(() => undefined);
+    ask().catch(() => setRegister((known) => known ?? false));
   }, []);
   const all = [...site, ...own];
   const w = words();
@@ -41,7 +53,9 @@ function Page() {
     setPlace(next);
     setAll(places.own());
   };
-  const current = VIEWS.find((view) => view === where.view) ?? "photo";
+  // An inspection is of a plate of the register.
+  const named = where.view === "inspect" ? "register" : where.view;
+  const current = VIEWS.find((view) => view === named) ?? "photo";
   useEffect(() => {
     document.title = `${w.nav[current]} · vetplate`;
   }, [current, tongue]);
@@ -74,17 +88,25 @@ function Page() {
         </label>
       </header>
       <nav aria-label="vetplate">
-        {VIEWS.filter((view) => register || !OF_REGISTER.includes(view)).map((view) => (
-          <a key={view} href={address(view)} aria-current={view === current ? "page" : undefined}>
+        {VIEWS.filter((view) => register !== undefined && (register || !OF_REGISTER.includes(view))).map((view) => (
+          <a
+            key={view}
+            href={address(view)}
+            // On a phone it is reached from the register: there is no room for seven.
+            class={view === "import" ? "desk" : undefined}
+            aria-current={view === current ? "page" : undefined}
+          >
             {w.nav[view]}
           </a>
         ))}
       </nav>
       <main id="content" tabIndex={-1}>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
-        {current === "photo" && <PhotoPage place={place} />}
-        {current === "review" && <ReviewPage />}
-        {current === "register" && <RegisterPage where={where} />}
+        {current === "photo" && <PhotoPage place={place} register={register === true} />}
+        {current === "review" && <ReviewPage where={where} />}
+        {where.view === "register" && <RegisterPage where={where} />}
+        {where.view === "inspect" && <InspectPage key={where.id} id={where.id} />}
+        {current === "import" && <ImportPage id={where.id} places={site.map((one) => one.name)} />}
         {current === "places" && (
           <PlacesPage
             all={all}
@@ -109,7 +131,10 @@ function Waiting() {
   useEffect(() => {
     const look = (): void => {
       setOnline(navigator.onLine);
-      outbox.waiting().then((list) => setCount(list.length), () => undefined);
+      Promise.all([outbox.waiting(), outbox.keeping()]).then(
+        (lists) => setCount(lists.flat().length),
+        () => undefined,
+      );
     };
     look();
     window.addEventListener("online", look);
