@@ -192,6 +192,31 @@ impl Bulk {
         }
     }
 
+    /// Removes what was sent and never answered: the program ended in the midst of it. What an
+    /// import may still need stays. To be called before the first request.
+    pub(crate) fn sweep(&self, desk: &Desk) -> Result<(), StoreError> {
+        let Ok(folders) = std::fs::read_dir(&self.spool) else {
+            return Ok(());
+        };
+        let Ok(_held) = ImportLock::take(&self.register) else {
+            return Ok(());
+        };
+        let needed: Vec<PathBuf> = desk
+            .photos()
+            .imports(usize::MAX)?
+            .into_iter()
+            .filter(|i| i.state != ImportState::Done || i.accounts.failed > 0)
+            .flat_map(|import| import.sources)
+            .map(PathBuf::from)
+            .collect();
+        for folder in folders.flatten().map(|entry| entry.path()) {
+            if !needed.iter().any(|sent| sent.starts_with(&folder)) {
+                self.forget(&folder.join(SENT_PHOTOS));
+            }
+        }
+        Ok(())
+    }
+
     /// Starts an import on a thread of its own.
     ///
     /// # Errors

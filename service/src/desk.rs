@@ -41,6 +41,7 @@ impl Desk {
     ) -> Result<Self, StoreError> {
         let bulk = Bulk::new(path, allowed);
         bulk.tidy(&self)?;
+        bulk.sweep(&self)?;
         self.bulk = Some(Arc::new(bulk));
         Ok(self)
     }

@@ -24,6 +24,8 @@ const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
 /// Tables and reports that are written at the same time: each holds a thread, and a report
 /// decodes photos.
 const PAPERS: usize = 2;
+/// Archives that are sent at the same time: each may fill so much of the disk.
+const ARCHIVES: usize = 2;
 /// Between two looks at whether an import has ended.
 const LOOK: Duration = Duration::from_millis(20);
 
@@ -39,6 +41,7 @@ struct Inner {
     limits: Limits,
     import_bytes: u64,
     papers: Arc<Semaphore>,
+    archives: Arc<Semaphore>,
     ending: watch::Sender<bool>,
     request_timeout: Duration,
     environment: Environment,
@@ -56,6 +59,7 @@ impl AppState {
             limits: config.limits(),
             import_bytes: config.max_import_mib << 20,
             papers: Arc::new(Semaphore::new(PAPERS)),
+            archives: Arc::new(Semaphore::new(ARCHIVES)),
             ending: watch::Sender::new(false),
             request_timeout: config.request_timeout(),
             environment,
@@ -224,6 +228,17 @@ impl AppState {
                 "other tables or reports are being written; try again in a moment",
             )
         })
+    }
+
+    /// The right to send an archive or photos for an import.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Busy`] where as many are being sent as may be.
+    pub(crate) fn archive_permit(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        Arc::clone(&self.0.archives)
+            .try_acquire_owned()
+            .map_err(|_| Problem::new(Code::Busy, "others are sending archives right now"))
     }
 
     /// Asks what does not end by itself to end: imports, and streams that follow them.

@@ -348,6 +348,32 @@ async fn an_import_outlives_the_program_that_ran_it() {
     service.is_whole();
 }
 
+#[tokio::test]
+async fn what_was_sent_and_never_answered_does_not_stay_and_what_may_be_resumed_does() {
+    let service = Service::new();
+    let uploads = service.folder.path().join("register.vetplate.uploads");
+    for name in ["broken-off", "interrupted"] {
+        std::fs::create_dir_all(uploads.join(name)).unwrap();
+        std::fs::write(uploads.join(name).join("archive.zip"), b"half").unwrap();
+    }
+    let sent = uploads.join("interrupted/archive.zip");
+    let asked = Asked {
+        origin: Origin::Upload,
+        kept: true,
+        ..Asked::default()
+    };
+    let source = sent.to_str().unwrap().to_owned();
+    service
+        .register
+        .begin_import(&[source], &asked, "me")
+        .unwrap();
+    let folder = service.folder;
+    drop((service.register, service.router, service.state));
+    let _service = Service::with(folder, &environment(), Duration::ZERO);
+    assert!(sent.exists());
+    assert!(!uploads.join("broken-off").exists());
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn an_import_ends_in_good_order_with_its_service() {
     let (service, path) = at_work(40).await;

@@ -139,6 +139,7 @@ pub(crate) async fn post_import(
         };
         (given, Origin::Folder)
     } else {
+        let _one = state.archive_permit()?;
         (
             received(request, kind, &state, bulk.spool()).await?,
             Origin::Upload,
