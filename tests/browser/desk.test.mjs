@@ -251,3 +251,55 @@ test("the first view is there at once, moves nothing, and complains of nothing",
   assert.deepEqual(complaints, []);
   await context.close();
 });
+
+test("where the service asks for a name, somebody signs in, and what waits goes then", async () => {
+  const { page, context } = await visit(chrome, "about:blank");
+  // The service of this test has no accounts: what one with accounts answers is played here.
+  let inside = false;
+  const problem = (status, detail) => ({
+    status,
+    contentType: "application/problem+json",
+    body: JSON.stringify({ type: "about:blank", title: detail, status, detail }),
+  });
+  await page.route("**/v1/**", async (route) => {
+    const request = route.request();
+    if (new URL(request.url()).pathname !== "/v1/session") {
+      return inside ? route.continue() : route.fulfill(problem(401, "sign in first"));
+    }
+    if (request.method() === "DELETE") inside = false;
+    if (request.method() === "POST") {
+      if (request.postDataJSON().password !== "barley") return route.fulfill(problem(401, "name or password is wrong"));
+      inside = true;
+    }
+    await route.fulfill({ json: { accounts: true, name: inside ? "Ailsa" : null } });
+  });
+  await page.goto(running.url);
+  await page.getByRole("heading", { name: "Sign in" }).waitFor();
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "sign-in-phone");
+  await page.getByLabel("Name of the account").fill("Ailsa");
+  await page.getByLabel("Password").fill("wheat");
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByText("name or password is wrong").waitFor();
+  await page.getByLabel("Password").fill("barley");
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByText("Take a photo").waitFor();
+  await page.getByText("Ailsa").waitFor();
+  await page.goto(`${running.url}#/import`);
+  await page.getByText("A folder", { exact: true }).waitFor();
+  assert.equal(await page.getByLabel("Your name").count(), 0, "the account is the name");
+  // A session that runs out keeps nobody from taking photos: they wait.
+  inside = false;
+  await page.goto(`${running.url}#/photo`);
+  await snap(page, "mill-elevator-switch.jpg");
+  await page.getByRole("heading", { name: "Sign in" }).waitFor();
+  await page.getByText("1 photo waiting").waitFor();
+  await page.getByLabel("Name of the account").fill("Ailsa");
+  await page.getByLabel("Password").fill("barley");
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByText("1 photo waiting").waitFor({ state: "detached", ...READ });
+  await page.getByRole("button", { name: "Sign out" }).click();
+  await page.getByRole("heading", { name: "Sign in" }).waitFor();
+  await context.close();
+});

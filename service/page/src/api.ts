@@ -1,6 +1,9 @@
 import { language } from "./words";
 import type { Place, Problem, Reading } from "./types";
 
+/** Heard on the window where the service asks who is there. */
+export const SIGNED_OUT = "signed-out";
+
 /** What the service refused, or `network` where it did not answer at all. */
 export class Failed extends Error {
   constructor(
@@ -11,9 +14,9 @@ export class Failed extends Error {
     super(problem === "network" ? "network" : problem.title);
   }
 
-  /** Worth trying again with the same photo: the fault does not lie in it. */
+  /** Worth trying again with the same photo: the fault does not lie in it. Signing in helps, too. */
   get passing(): boolean {
-    return this.problem === "network" || [408, 429, 500, 502, 503, 504].includes(this.problem.status);
+    return this.problem === "network" || [401, 408, 429, 500, 502, 503, 504].includes(this.problem.status);
   }
 }
 
@@ -28,6 +31,7 @@ export async function call(path: string, init: RequestInit = {}): Promise<Respon
     throw new Failed("network");
   }
   if (answer.ok) return answer;
+  if (answer.status === 401) window.dispatchEvent(new Event(SIGNED_OUT));
   const seconds = Number(answer.headers.get("Retry-After")) || undefined;
   const problem = (await answer.json().catch(() => null)) as Problem | null;
   throw new Failed(problem ?? { type: "", title: answer.statusText, status: answer.status }, seconds);

@@ -2,12 +2,16 @@ import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { PlaceBar } from "./parts/place-bar";
 import { address, useWhere } from "./router";
+import { SIGNED_OUT } from "./api";
+import { asked, hasAsked, session, signOut, type Session } from "./session";
 import * as outbox from "./state/outbox";
+import * as people from "./state/person";
 import * as places from "./state/places";
 import { ImportPage } from "./views/import";
 import { InspectPage } from "./views/inspect";
 import { LearnPage } from "./views/learn";
 import { LoopPage } from "./views/loop";
+import { SignInPage } from "./views/sign-in";
 import { PhotoPage } from "./views/photo";
 import { PlacesPage } from "./views/places";
 import { RegisterPage } from "./views/register";
@@ -32,6 +36,24 @@ function Page() {
   const [place, setPlace] = useState(places.current());
   const [own, setAll] = useState(places.own());
   const [site, setSite] = useState<places.Named[]>([]);
+  const [who, setWho] = useState<Session>();
+  const admit = (next: Session): void => {
+    people.enter(next.name ?? undefined);
+    setWho(next);
+    // What waited for a name goes now.
+    if (next.name) void outbox.send();
+  };
+  useEffect(() => {
+    // Without a network nobody can be asked for a name, and photos can be taken all the same.
+    if (hasAsked()) session().then(admit, () => undefined);
+    const out = (): void => {
+      asked();
+      admit({ accounts: true, name: null });
+    };
+    window.addEventListener(SIGNED_OUT, out);
+    return () => window.removeEventListener(SIGNED_OUT, out);
+  }, []);
+  const closed = who?.accounts === true && who.name === null;
   // Not known before the service has said so, or said so the last time.
   const [register, setRegister] = useState(knownRegister());
   useEffect(() => {
@@ -45,7 +67,7 @@ function Page() {
     };
     // Without a network there is nothing to ask; the page works on without it.
     ask().catch(() => setRegister((known) => known ?? false));
-  }, []);
+  }, [who?.name]);
   const all = [...site, ...own];
   const w = words();
   const take = (next: places.Named | undefined): void => {
@@ -70,6 +92,14 @@ function Page() {
       <header>
         <span class="name">vetplate</span>
         <Waiting />
+        {who?.name && (
+          <span>
+            {who.name}{" "}
+            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit({ accounts: true, name: null }), () => undefined)}>
+              {w.session.leave}
+            </button>
+          </span>
+        )}
         <label class="tongue">
           <span class="unseen">Language, Sprache, langue</span>
           <select
@@ -101,6 +131,8 @@ function Page() {
         ))}
       </nav>
       <main id="content" tabIndex={-1}>
+        {closed ? <SignInPage onIn={admit} /> : (
+          <>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
         {current === "photo" && <PhotoPage place={place} register={register === true} />}
         {current === "review" && <ReviewPage where={where} />}
@@ -118,6 +150,8 @@ function Page() {
         )}
         {current === "learn" && <LearnPage place={place} />}
         {current === "loop" && <LoopPage />}
+          </>
+        )}
       </main>
     </>
   );

@@ -56,10 +56,12 @@ export function Save({ item, corrected }: { item: outbox.Answered; corrected: Re
             {w.save.tag}
             <input value={tag} maxLength={200} autocomplete="off" onInput={(event) => setTag(event.currentTarget.value)} />
           </label>
-          <label>
-            {w.save.who}
-            <input value={who} required maxLength={200} autocomplete="name" onInput={(event) => setWho(event.currentTarget.value)} />
-          </label>
+          {!people.isAccount() && (
+            <label>
+              {w.save.who}
+              <input value={who} required maxLength={200} autocomplete="name" onInput={(event) => setWho(event.currentTarget.value)} />
+            </label>
+          )}
         </div>
         <label>
           {w.save.note}

@@ -52,10 +52,12 @@ function Bring({ places }: { places: string[] }) {
       <h1>{w.imports.heading}</h1>
       <p>{w.imports.hint}</p>
       <div class="figures wide">
-        <label>
-          {w.save.who}
-          <input value={who} autocomplete="name" onInput={(event) => setWho(event.currentTarget.value)} />
-        </label>
+        {!people.isAccount() && (
+          <label>
+            {w.save.who}
+            <input value={who} autocomplete="name" onInput={(event) => setWho(event.currentTarget.value)} />
+          </label>
+        )}
         <label>
           {w.imports.location}
           <select value={location} onChange={(event) => setLocation(event.currentTarget.value)}>

@@ -62,17 +62,19 @@ export function ReviewPage({ where }: { where: Where }) {
   return (
     <>
       <h1>{location ? `${w.nav.review}: ${location}` : w.nav.review}</h1>
-      <label>
-        {w.review.who}
-        <input
-          value={who}
-          autocomplete="name"
-          onInput={(event) => {
-            setWho(event.currentTarget.value);
-            people.name(event.currentTarget.value);
-          }}
-        />
-      </label>
+      {!people.isAccount() && (
+        <label>
+          {w.review.who}
+          <input
+            value={who}
+            autocomplete="name"
+            onInput={(event) => {
+              setWho(event.currentTarget.value);
+              people.name(event.currentTarget.value);
+            }}
+          />
+        </label>
+      )}
       {error !== undefined && <ProblemNote error={error} onRetry={load} />}
       <p role="status">
         {entries && w.review.progress(done.length, entries.length)}{" "}

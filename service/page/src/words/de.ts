@@ -211,6 +211,15 @@ export const de: Words = {
     done: { confirmed: "Bestätigt", corrected: "Berichtigt", illegible: "Für unleserlich erklärt" },
   },
 
+  session: {
+    heading: "Anmelden",
+    hint: "Dieser Dienst kennt seine Leute an ihren Konten. Fotos, die hier warten, werden nach der Anmeldung gesendet.",
+    name: "Name des Kontos",
+    password: "Passwort",
+    enter: "Anmelden",
+    leave: "Abmelden",
+  },
+
   save: {
     heading: "Im Verzeichnis behalten",
     tag: "Kennzeichen des Geräts",

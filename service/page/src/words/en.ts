@@ -207,6 +207,15 @@ export const en = {
     done: { confirmed: "Confirmed", corrected: "Corrected", illegible: "Declared illegible" },
   },
 
+  session: {
+    heading: "Sign in",
+    hint: "This service knows its people by their accounts. Photos that wait here are sent once you are signed in.",
+    name: "Name of the account",
+    password: "Password",
+    enter: "Sign in",
+    leave: "Sign out",
+  },
+
   save: {
     heading: "Keep in the register",
     tag: "Tag of the equipment",

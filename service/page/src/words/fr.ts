@@ -211,6 +211,15 @@ export const fr: Words = {
     done: { confirmed: "Confirmé", corrected: "Corrigé", illegible: "Déclaré illisible" },
   },
 
+  session: {
+    heading: "S'identifier",
+    hint: "Ce service connaît ses gens par leurs comptes. Les photos qui attendent ici partent une fois la personne identifiée.",
+    name: "Nom du compte",
+    password: "Mot de passe",
+    enter: "S'identifier",
+    leave: "Se retirer",
+  },
+
   save: {
     heading: "Garder dans le registre",
     tag: "Repère du matériel",
