@@ -1,8 +1,10 @@
 //! The command line: what can be typed. Parsing validates and never acts.
 
+mod file;
 mod papers;
 mod place;
 mod register;
+mod users;
 
 pub use papers::{
     CompareArgs, ExportArgs, FilterArgs, InspectArgs, ReportArgs, ReviewArgs, ReviewCommand,
@@ -10,8 +12,12 @@ pub use papers::{
 };
 pub use place::{CertificateArgs, PlaceArgs};
 pub use register::{
-    CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand, RereadArgs, ShowArgs,
-    WantedOutcome, WantedReview,
+    BackupArgs, CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand, RereadArgs,
+    RestoreArgs, ShowArgs, WantedOutcome, WantedReview,
+};
+
+pub use users::{
+    AddUserArgs, PasswordArgs, RemoveUserArgs, RoleArgs, TokenArgs, UsersArgs, UsersCommand,
 };
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -75,6 +81,8 @@ pub enum Command {
     Register(RegisterArgs),
     /// Work off what waits for a person.
     Review(ReviewArgs),
+    /// Say who may use the service: accounts, roles, passwords, tokens.
+    Users(UsersArgs),
     /// Answer over HTTP.
     Serve(ServeConfig),
 }

@@ -1,5 +1,6 @@
 //! What each command does, with its streams as parameters.
 
+mod backup;
 mod decode;
 mod import;
 mod input;
@@ -13,6 +14,7 @@ mod require;
 mod review;
 mod serve;
 mod substance;
+mod users;
 
 pub use decode::decode;
 pub use import::import;
@@ -21,8 +23,9 @@ pub use read::read;
 pub use register::register;
 pub use require::require;
 pub use review::review;
-pub use serve::serve;
+pub use serve::{config, serve};
 pub use substance::substance;
+pub use users::{Secret, users};
 
 use crate::answer::Answer;
 use crate::cli::OutputArgs;

@@ -6,12 +6,14 @@ pub(crate) mod inspections;
 pub(crate) mod locations;
 pub(crate) mod loops;
 pub(crate) mod markings;
+pub(crate) mod metrics;
 pub(crate) mod papers;
 pub(crate) mod pictures;
 pub(crate) mod plates;
 pub(crate) mod readings;
 pub(crate) mod requirements;
 pub(crate) mod review;
+pub(crate) mod session;
 pub(crate) mod substances;
 pub(crate) mod uploads;
 

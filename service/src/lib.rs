@@ -4,7 +4,9 @@
 //! [`pipeline`] joins the reader of photos and the reader of markings; [`answer`] is what
 //! leaves the program; [`commands`] and [`app`] are its two doors.
 
+pub mod access;
 pub mod answer;
+pub mod backup;
 mod bulk;
 pub mod cli;
 pub mod commands;
@@ -12,6 +14,7 @@ pub mod compare;
 mod config;
 mod crop;
 mod desk;
+mod drain;
 mod environment;
 pub mod export;
 mod extract;
@@ -23,7 +26,9 @@ pub mod import;
 pub mod inspection;
 mod intake;
 pub mod language;
+pub mod listen;
 mod logging;
+mod measures;
 mod page;
 pub mod papers;
 mod photo_bytes;
@@ -36,6 +41,7 @@ mod render;
 pub mod report;
 mod request_log;
 mod router;
+mod safe_headers;
 mod site;
 mod spool;
 mod state;

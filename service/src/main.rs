@@ -1,7 +1,6 @@
 //! Dispatch and exit codes.
 
-use clap::Parser;
-use std::io::{BufWriter, Write};
+use std::io::{BufWriter, IsTerminal, Write};
 use std::process::ExitCode;
 use std::sync::Arc;
 use vetplate::cli::{Cli, Command};
@@ -11,7 +10,7 @@ use vetplate::{Ending, Environment, Failure};
 use vetplate_ocr::Reader;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = Cli::parse_with_file(std::env::args_os()).unwrap_or_else(|e| e.exit());
     match run(&cli) {
         Ok(ending) => ending.into(),
         Err(failure) => {
@@ -29,7 +28,8 @@ fn main() -> ExitCode {
 fn run(cli: &Cli) -> Result<Ending, Failure> {
     let mut output = BufWriter::new(std::io::stdout().lock());
     let mut streams = Streams {
-        input: &mut std::io::stdin().lock(),
+        // Not locked: a password is read from the terminal itself.
+        input: &mut std::io::stdin(),
         output: &mut output,
         messages: &mut std::io::stderr(),
         language: cli.language,
@@ -53,6 +53,10 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
             &mut streams,
         ),
         Command::Review(args) => commands::review(args, &Environment::system(), &mut streams),
+        Command::Users(args) => {
+            commands::users(args, &Environment::system(), &mut secret, &mut streams)
+        }
+        Command::Serve(config) if config.print_config => commands::config(config, &mut streams),
         Command::Serve(config) => {
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)
@@ -60,6 +64,21 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
             Ok(Ending::Answered)
         }
     }
+}
+
+/// Asks the terminal for a password without showing it; `None` where input is no terminal.
+fn secret(question: &str) -> std::io::Result<Option<String>> {
+    if !std::io::stdin().is_terminal() {
+        return Ok(None);
+    }
+    let terminal = console::Term::stderr();
+    if !terminal.is_term() {
+        return Err(std::io::Error::other(
+            "a password is asked for on the terminal; do not redirect standard error",
+        ));
+    }
+    terminal.write_str(question)?;
+    terminal.read_secure_line().map(Some)
 }
 
 fn reader() -> Result<Reader, Failure> {

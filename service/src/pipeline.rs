@@ -5,6 +5,7 @@
 
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer};
 use crate::answer::{KeyError, RequirementDto, rounded};
+use crate::measures::stage;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
@@ -169,9 +170,11 @@ fn look(
     bytes: &[u8],
     limits: &Limits,
 ) -> Result<(Photo, PhotoLines), PipelineError> {
-    let photo = Photo::decode(bytes, limits)?;
-    check_whole(bytes)?;
-    let found = reader.lines(&photo)?;
+    let photo = stage("decode", || {
+        let photo = Photo::decode(bytes, limits)?;
+        check_whole(bytes).map(|()| photo)
+    })?;
+    let found = stage("read", || reader.lines(&photo))?;
     Ok((photo, found))
 }
 
@@ -230,9 +233,11 @@ pub(crate) fn decide(
     place: Option<&GivenPlace>,
     language: Language,
 ) -> Answer {
-    let reading = read(lines);
+    let reading = stage("parse", || read(lines));
     let verdict = place.map(|given| {
-        let verdict = judge_with(&reading, &given.place, given.certificates.as_deref());
+        let verdict = stage("judge", || {
+            judge_with(&reading, &given.place, given.certificates.as_deref())
+        });
         (verdict, &given.fields)
     });
     answer(

@@ -3,8 +3,9 @@
 use crate::answer::KeyError;
 use crate::register::StoreError;
 use axum::Json;
+use axum::extract::Request;
 use axum::extract::rejection::JsonRejection;
-use axum::http::header::{CONTENT_TYPE, RETRY_AFTER};
+use axum::http::header::{CONTENT_TYPE, RETRY_AFTER, WWW_AUTHENTICATE};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
@@ -52,12 +53,24 @@ codes! {
     MalformedRequest = "malformed-request" | BAD_REQUEST | "The request cannot be taken apart",
     /// A photo of no bytes.
     EmptyBody = "empty-body" | BAD_REQUEST | "The body is empty",
+    /// Nobody is signed in.
+    SignInNeeded = "sign-in-needed" | UNAUTHORIZED | "Sign in first",
+    /// Name or password is wrong.
+    WrongPassword = "wrong-password" | UNAUTHORIZED | "Name or password is wrong",
+    /// The account may not do this.
+    NotAllowed = "not-allowed" | FORBIDDEN | "This account may not do this",
+    /// A page of another site asked for it.
+    CrossSite = "cross-site" | FORBIDDEN | "Another site asked for this",
+    /// Too many wrong passwords.
+    TooManyTries = "too-many-tries" | TOO_MANY_REQUESTS | "Too many wrong passwords",
     /// No such path.
     NotFound = "not-found" | NOT_FOUND | "There is nothing at this path",
     /// The path is there, the method is not.
     MethodNotAllowed = "method-not-allowed" | METHOD_NOT_ALLOWED | "This path does not take this method",
     /// The service keeps no register.
     NoRegister = "no-register" | NOT_IMPLEMENTED | "This service keeps no register",
+    /// The service has no accounts.
+    NoAccounts = "no-accounts" | NOT_IMPLEMENTED | "This service has no accounts",
     /// Someone else is deciding on the plate.
     Held = "held" | CONFLICT | "Someone else is deciding on this",
     /// The thing is not in a state in which this can be done.
@@ -96,6 +109,8 @@ codes! {
     Starting = "starting" | SERVICE_UNAVAILABLE | "The service is not ready yet",
     /// The models cannot be loaded or do not read.
     Broken = "broken" | SERVICE_UNAVAILABLE | "The service cannot read photos",
+    /// Changes cannot be kept.
+    NotWritable = "register-not-writable" | SERVICE_UNAVAILABLE | "The register cannot be written",
     /// The request took too long.
     TimedOut = "timed-out" | SERVICE_UNAVAILABLE | "The request took too long",
 }
@@ -113,12 +128,18 @@ impl Code {
             // About the time that a queue of photos takes.
             Self::Busy | Self::TimedOut => Some(5),
             Self::Broken => Some(60),
+            Self::TooManyTries | Self::NotWritable => Some(30),
             Self::MalformedJson
             | Self::MalformedRequest
             | Self::EmptyBody
             | Self::NotFound
             | Self::MethodNotAllowed
             | Self::NoRegister
+            | Self::NoAccounts
+            | Self::SignInNeeded
+            | Self::WrongPassword
+            | Self::NotAllowed
+            | Self::CrossSite
             | Self::Held
             | Self::WrongState
             | Self::Changed
@@ -145,6 +166,8 @@ pub struct Problem {
     code: Code,
     detail: String,
     errors: Vec<FieldErrorDto>,
+    /// Where it is known better than by the kind, seconds.
+    retry_after_s: Option<u64>,
 }
 
 /// The body of every error (RFC 9457).
@@ -186,6 +209,7 @@ impl Problem {
             code,
             detail: detail.into(),
             errors: Vec::new(),
+            retry_after_s: None,
         }
     }
 
@@ -221,7 +245,27 @@ impl Problem {
                     message: e.message,
                 })
                 .collect(),
+            retry_after_s: None,
         }
+    }
+
+    /// A method that the path does not take.
+    pub(crate) fn method_not_allowed(request: &Request) -> Self {
+        Self::new(
+            Code::MethodNotAllowed,
+            format!(
+                "{} does not take {}; the header Allow says what it takes",
+                request.uri().path(),
+                request.method()
+            ),
+        )
+    }
+
+    /// The same problem, where it is known when another try makes sense.
+    #[must_use]
+    pub(crate) fn retry_after(mut self, seconds: u64) -> Self {
+        self.retry_after_s = Some(seconds);
+        self
     }
 
     /// Which kind it is.
@@ -299,7 +343,12 @@ impl IntoResponse for Problem {
             CONTENT_TYPE,
             HeaderValue::from_static("application/problem+json"),
         );
-        if let Some(seconds) = self.code.retry_after_s() {
+        // RFC 9110, 15.5.2: 401 names a way to be known.
+        if self.code.status() == StatusCode::UNAUTHORIZED {
+            headers.insert(WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
+        }
+        let by_kind = || self.code.retry_after_s().map(u64::from);
+        if let Some(seconds) = self.retry_after_s.or_else(by_kind) {
             headers.insert(RETRY_AFTER, HeaderValue::from(seconds));
         }
         response
@@ -327,7 +376,10 @@ mod tests {
     #[test]
     fn what_passes_says_when_to_come_back() {
         for code in Code::ALL {
-            let passes = code.status() == StatusCode::SERVICE_UNAVAILABLE;
+            let passes = matches!(
+                code.status(),
+                StatusCode::SERVICE_UNAVAILABLE | StatusCode::TOO_MANY_REQUESTS
+            );
             assert_eq!(code.retry_after_s().is_some(), passes, "{code:?}");
         }
     }

@@ -19,6 +19,7 @@ mod judge;
 mod location;
 mod look;
 mod originals;
+mod people;
 mod photo;
 mod photos;
 mod plate;
@@ -32,7 +33,8 @@ mod urgency;
 pub use error::StoreError;
 pub use evidence::{Evidence, ReadLine};
 pub use ids::{
-    ImportId, InspectionId, LocationId, PhotoId, PlateId, ReadingId, SettlementId, VerdictId,
+    AccountId, ImportId, InspectionId, KeyId, LocationId, PhotoId, PlateId, ReadingId,
+    SettlementId, VerdictId,
 };
 pub use inspection::{
     Finding, Grade, InspectionKind, InspectionRecord, Item, ItemResult, NewInspection,
@@ -41,6 +43,8 @@ pub use judge::{Fresh, Rejudged, accept, judge_afresh, judge_again};
 pub use location::{LocationFacts, LocationRecord};
 pub use look::{LOOK_DISTANCE, look, look_distance};
 pub use originals::{Folder, OriginalError, Originals};
+pub(crate) use originals::{file_sha256, sync_folder};
+pub use people::{Account, Holder, KeyKind, KeyRecord, NewKey, People, Role};
 pub use photo::{NewPhoto, PhotoRecord, PhotoState, Sighting};
 pub use photos::{
     Accounts, Asked, Claimed, ImportRecord, ImportState, Joined, Keyed, Lease, Offered, Origin,

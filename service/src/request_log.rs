@@ -1,5 +1,6 @@
 //! One log line a request, and the id that joins them. What requests contain is not logged.
 
+use crate::measures;
 use crate::state::AppState;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderName, HeaderValue};
@@ -34,6 +35,7 @@ pub(crate) async fn observe(
     let start = environment.now();
     let mut response = next.run(request).instrument(span.clone()).await;
     let took = environment.now().saturating_sub(start);
+    measures::answered(&method, &route, response.status(), took);
     span.in_scope(|| {
         tracing::info!(
             http.status = response.status().as_u16(),

@@ -1,12 +1,15 @@
 //! The one list of routes, from which the OpenAPI text is made.
 
+use crate::access;
+use crate::drain;
 use crate::handlers::{
-    health, imports, inspections, locations, loops, markings, papers, pictures, plates, readings,
-    requirements, review, substances, uploads,
+    health, imports, inspections, locations, loops, markings, metrics, papers, pictures, plates,
+    readings, requirements, review, session, substances, uploads,
 };
 use crate::page;
 use crate::problem::{Code, Problem};
 use crate::request_log;
+use crate::safe_headers;
 use crate::state::AppState;
 use crate::upload::FORM_BYTES;
 use axum::extract::{DefaultBodyLimit, Request, State};
@@ -17,6 +20,7 @@ use axum::routing::get;
 use axum::{Json, Router};
 use tower_http::catch_panic::CatchPanicLayer;
 use utoipa::OpenApi;
+use utoipa::openapi::OpenApi as OpenApiDocument;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
@@ -40,6 +44,7 @@ const MAX_JSON_BYTES: usize = 1 << 20;
         (name = "locations", description = "Locations of the site"),
         (name = "loops", description = "Simple intrinsically safe loops"),
         (name = "substances", description = "The bundled table of gases, vapours and dusts"),
+        (name = "session", description = "Signing in and out"),
         (name = "running", description = "For whoever runs the service")
     )
 )]
@@ -68,6 +73,11 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(review::post_put_back))
                 .routes(routes!(review::post_hold))
                 .routes(routes!(locations::get_location, locations::put_location))
+                .routes(routes!(
+                    session::get_session,
+                    session::post_session,
+                    session::delete_session
+                ))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
         .merge(
@@ -91,20 +101,22 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
         .routes(routes!(substances::get_substances))
         .routes(routes!(health::healthz))
         .routes(routes!(health::readyz))
+        .routes(routes!(metrics::get_metrics))
 }
 
 /// The OpenAPI description of every route.
-pub fn openapi() -> utoipa::openapi::OpenApi {
+pub fn openapi() -> OpenApiDocument {
     let state = AppState::new(
         &crate::config::ServeConfig::default(),
         crate::environment::Environment::system(),
     );
-    routes_of(&state).into_openapi()
+    access::describe(routes_of(&state).into_openapi())
 }
 
 /// The whole service.
 pub fn app(state: AppState) -> Router {
     let (mut router, api) = routes_of(&state).split_for_parts();
+    let api = access::describe(api);
     for (path, file) in page::routes() {
         router = router.route(path, file);
     }
@@ -112,8 +124,11 @@ pub fn app(state: AppState) -> Router {
         .route("/openapi.json", get(move || async move { Json(api) }))
         .fallback(not_found)
         .method_not_allowed_fallback(method_not_allowed)
+        .layer(middleware::from_fn_with_state(state.clone(), access::guard))
+        .layer(middleware::from_fn(drain::refused))
         .layer(middleware::from_fn_with_state(state.clone(), in_time))
         .layer(CatchPanicLayer::custom(panicked))
+        .layer(middleware::map_response(safe_headers::add))
         .layer(middleware::from_fn_with_state(
             state.clone(),
             request_log::observe,
@@ -132,14 +147,7 @@ async fn not_found(request: Request) -> Problem {
 }
 
 async fn method_not_allowed(request: Request) -> Problem {
-    Problem::new(
-        Code::MethodNotAllowed,
-        format!(
-            "{} does not take {}; the header Allow says what it takes",
-            request.uri().path(),
-            request.method()
-        ),
-    )
+    Problem::method_not_allowed(&request)
 }
 
 /// Gives a request up that takes too long. A photo being read is read to its end, and

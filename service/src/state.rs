@@ -1,5 +1,6 @@
 //! What every request shares.
 
+use crate::access::AccessState;
 use crate::answer::KeyError;
 use crate::config::ServeConfig;
 use crate::desk::Desk;
@@ -7,9 +8,11 @@ use crate::environment::Environment;
 use crate::gate::{BulkReader, Gate};
 use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
 use crate::problem::{Code, Problem};
+use crate::register::{People, StoreError};
 use crate::site::Site;
+use jiff::Timestamp;
 use std::borrow::Cow;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use vetplate_ocr::Limits;
@@ -28,6 +31,8 @@ const PAPERS: usize = 2;
 const ARCHIVES: usize = 2;
 /// Between two looks at whether an import has ended.
 const LOOK: Duration = Duration::from_millis(20);
+/// How long a proof that the register can be written is good.
+const PROOF_LASTS: Duration = Duration::from_secs(5);
 
 /// Built once, cheap to clone.
 #[derive(Clone)]
@@ -36,6 +41,7 @@ pub struct AppState(Arc<Inner>);
 struct Inner {
     reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
     desk: OnceLock<Arc<Desk>>,
+    access: AccessState,
     gate: Gate,
     workers: usize,
     limits: Limits,
@@ -46,7 +52,11 @@ struct Inner {
     request_timeout: Duration,
     environment: Environment,
     site: OnceLock<Site>,
+    proof: Mutex<Option<Proof>>,
 }
+
+/// When the register was last written to for proof, and what came of it.
+type Proof = (Duration, Result<Option<Timestamp>, String>);
 
 impl AppState {
     /// A service that cannot read photos yet and knows no site.
@@ -54,6 +64,7 @@ impl AppState {
         Self(Arc::new(Inner {
             reader: OnceLock::new(),
             desk: OnceLock::new(),
+            access: AccessState::new(config),
             gate: Gate::new(config.worker_count(), config.queue),
             workers: config.worker_count(),
             limits: config.limits(),
@@ -64,6 +75,7 @@ impl AppState {
             request_timeout: config.request_timeout(),
             environment,
             site: OnceLock::new(),
+            proof: Mutex::new(None),
         }))
     }
 
@@ -199,6 +211,39 @@ impl AppState {
                 "start the service with --register FILE to keep plates",
             )
         })
+    }
+
+    /// Gives the service the accounts of its register. Only the first ones count.
+    pub fn admit(&self, people: Arc<dyn People>) {
+        self.0.access.install(people);
+    }
+
+    /// From now on nobody passes without an account.
+    pub fn close(&self) {
+        self.0.access.close();
+    }
+
+    /// Who may do what.
+    pub(crate) fn access(&self) -> &AccessState {
+        &self.0.access
+    }
+
+    /// What came of `prove` a moment ago, or comes of it now: whoever asks must not be able to
+    /// keep the disk busy.
+    pub(crate) fn proof(
+        &self,
+        prove: impl FnOnce() -> Result<Option<Timestamp>, StoreError>,
+    ) -> Result<Option<Timestamp>, String> {
+        let now = self.0.environment.now();
+        let mut kept = self.0.proof.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((at, proof)) = kept.as_ref()
+            && now.saturating_sub(*at) < PROOF_LASTS
+        {
+            return proof.clone();
+        }
+        let proof = prove().map_err(|e| e.to_string());
+        *kept = Some((now, proof.clone()));
+        proof
     }
 
     /// The gate before the workers.

@@ -55,7 +55,9 @@ async fn health_is_told_before_and_after_the_models_are_loaded() {
     assert_eq!(send(&service, typed).await.status, StatusCode::OK);
     state.install(Ok(Arc::new(reader(&[PLATE]))));
     let ready = send(&service, get("/readyz")).await;
-    assert_eq!(ready.json(), json!({"status": "ready", "register": false}));
+    let wanted = json!({"status": "ready", "register": false, "backup_verified": null,
+                        "backup_age_s": null});
+    assert_eq!(ready.json(), wanted);
 }
 
 #[tokio::test]
@@ -150,7 +152,9 @@ async fn more_than_the_queue_holds_is_sent_away_and_the_rest_is_answered() {
             .is_problem(Code::Busy);
     }
     // Health does not wait behind photos.
-    assert_eq!(send(&service, get("/readyz")).await.status, StatusCode::OK);
+    assert_eq!(send(&service, get("/healthz")).await.status, StatusCode::OK);
+    // It says that it takes no more now.
+    send(&service, get("/readyz")).await.is_problem(Code::Busy);
     drop(go);
     for _ in 0..2 {
         let answered = at_work.join_next().await.unwrap().unwrap();
@@ -228,6 +232,7 @@ async fn openapi_lists_what_the_router_answers() {
         listed,
         [
             "/healthz",
+            "/metrics",
             "/readyz",
             "/v1/imports",
             "/v1/imports/{id}",
@@ -252,6 +257,7 @@ async fn openapi_lists_what_the_router_answers() {
             "/v1/readings",
             "/v1/requirements",
             "/v1/review",
+            "/v1/session",
             "/v1/substances"
         ]
     );

@@ -81,6 +81,11 @@ pub enum RegisterCommand {
     Inspect(InspectArgs),
     /// Check that the register is whole; never repairs. Exit code 5 where something is found.
     Check(CheckArgs),
+    /// Back the register up while it is in use, or verify a backup. Exit code 5 where a photo
+    /// was lost already, or the backup is not whole.
+    Backup(BackupArgs),
+    /// Restore a backup to an empty place; one that is not whole is refused.
+    Restore(RestoreArgs),
     /// Say what this version would answer anew; with --apply, keep it.
     Reread(RereadArgs),
 }
@@ -136,6 +141,28 @@ pub struct CheckArgs {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
+}
+
+/// `vetplate register backup`
+#[derive(Debug, Args)]
+pub struct BackupArgs {
+    /// Folder of the backups; each goes into a new folder in it, named by its time.
+    #[arg(long, value_name = "DIR", required_unless_present = "verify")]
+    pub to: Option<PathBuf>,
+    /// Verify the backup in DIR, or the newest in it: restore it to a scratch place, check
+    /// everything, and remember it in the register, so that /readyz tells its age. With --to,
+    /// verifies what was just made.
+    #[arg(long, value_name = "DIR", num_args = 0..=1)]
+    pub verify: Option<Option<PathBuf>>,
+}
+
+/// `vetplate register restore`
+#[derive(Debug, Args)]
+pub struct RestoreArgs {
+    /// The backup, or the folder of the backups for the newest in it. --register says where
+    /// the register is to be.
+    #[arg(long, value_name = "DIR")]
+    pub from: PathBuf,
 }
 
 /// `vetplate register reread`

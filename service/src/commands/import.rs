@@ -328,6 +328,7 @@ pub(super) fn register_failed(error: StoreError) -> Failure {
         | StoreError::NotFound { .. }
         | StoreError::Conflict { .. }
         | StoreError::Held { .. }
+        | StoreError::Taken { .. }
         | StoreError::WrongState { .. } => Failure::Usage(error.to_string()),
         _ => Failure::Internal(error.to_string()),
     }

@@ -36,32 +36,42 @@ pub fn register(
     reader: impl FnOnce() -> Result<Box<dyn PhotoReader>, Failure>,
     streams: &mut Streams<'_>,
 ) -> Result<Ending, Failure> {
-    let register = SqliteRegister::open(&args.register, false, environment.clone())
-        .map_err(register_failed)?;
-    let copies = register
-        .copies()
-        .map_err(register_failed)?
-        .map(|path| Folder::new(path, environment.clone()));
+    let open = || -> Result<(SqliteRegister, Option<Folder>), Failure> {
+        let register = SqliteRegister::open(&args.register, false, environment.clone())
+            .map_err(register_failed)?;
+        let copies = register.copies().map_err(register_failed)?;
+        let copies = copies.map(|path| Folder::new(path, environment.clone()));
+        Ok((register, copies))
+    };
     let ending = match &args.command {
-        RegisterCommand::List(args) => list(args, &register, streams)?,
-        RegisterCommand::Show(args) => show(args, &register, streams)?,
+        RegisterCommand::List(args) => list(args, &open()?.0, streams)?,
+        RegisterCommand::Show(args) => show(args, &open()?.0, streams)?,
         RegisterCommand::Export(args) => {
-            super::papers::export_table(args, &register, environment, streams)?
+            super::papers::export_table(args, &open()?.0, environment, streams)?
         }
         RegisterCommand::Report(args) => {
+            let (register, copies) = open()?;
             let originals = copies.as_ref().map(|folder| folder as &dyn Originals);
             super::papers::report(args, &register, originals, environment, streams)?
         }
-        RegisterCommand::Compare(args) => super::papers::compare(args, &register, streams)?,
-        RegisterCommand::Inspect(args) => super::papers::inspect(args, &register, streams)?,
-        RegisterCommand::Check(args) => check(args, &register, copies.as_ref(), streams)?,
-        RegisterCommand::Reread(args) => reread(
-            args,
-            &register,
-            copies.as_ref(),
-            reader()?.as_ref(),
-            streams,
-        )?,
+        RegisterCommand::Compare(args) => super::papers::compare(args, &open()?.0, streams)?,
+        RegisterCommand::Inspect(args) => super::papers::inspect(args, &open()?.0, streams)?,
+        RegisterCommand::Check(args) => {
+            let (register, copies) = open()?;
+            check(args, &register, copies.as_ref(), streams)?
+        }
+        RegisterCommand::Reread(args) => {
+            let (register, copies) = open()?;
+            let reader = reader()?;
+            reread(args, &register, copies.as_ref(), reader.as_ref(), streams)?
+        }
+        // Where the register itself need not be there.
+        RegisterCommand::Backup(wanted) => {
+            super::backup::backup(wanted, &args.register, environment, streams)?
+        }
+        RegisterCommand::Restore(wanted) => {
+            super::backup::restored(wanted, &args.register, environment, streams)?
+        }
     };
     streams.output.flush()?;
     Ok(ending)

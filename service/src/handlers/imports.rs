@@ -1,6 +1,6 @@
 //! Imports behind the service: archives and photos that are sent, and folders that it may open.
 
-use super::plates::named;
+use crate::access::Acting;
 use crate::answer::{ImportDetailDto, ImportDto, ImportProblemDto, ImportsDto, resumable};
 use crate::bulk::{Bulk, Order, Standing, Tools, Wish};
 use crate::desk::Desk;
@@ -123,6 +123,7 @@ fn tools(state: &AppState, desk: Arc<Desk>) -> Result<Tools, Problem> {
 )]
 pub(crate) async fn post_import(
     State(state): State<AppState>,
+    acting: Acting,
     request: Request,
 ) -> Result<Response, Problem> {
     let (desk, bulk) = bulk_of(&state)?;
@@ -146,7 +147,7 @@ pub(crate) async fn post_import(
         )
     };
     let source = given.source.clone();
-    let started = begin(&bulk, tools, given, origin).await;
+    let started = begin(&bulk, tools, &acting, given, origin).await;
     if started.is_err() && origin == Origin::Upload {
         bulk.forget(&source);
     }
@@ -164,13 +165,13 @@ async fn folder_request(request: Request) -> Result<FolderRequest, Problem> {
 async fn begin(
     bulk: &Arc<Bulk>,
     tools: Tools,
+    acting: &Acting,
     given: Given,
     origin: Origin,
 ) -> Result<ImportId, Problem> {
-    let who = match given.who.filter(|who| !who.trim().is_empty()) {
-        Some(who) => named(&who)?,
-        None => super::uploads::NOBODY.to_owned(),
-    };
+    let said = given.who.filter(|who| !who.trim().is_empty());
+    let nobody = super::uploads::NOBODY;
+    let who = acting.who(Some(said.as_deref().unwrap_or(nobody)))?;
     let location = given
         .location
         .map(|l| l.trim().to_owned())
@@ -450,6 +451,7 @@ async fn wish(
 )]
 pub(crate) async fn post_resume(
     State(state): State<AppState>,
+    acting: Acting,
     path: Result<Path<i64>, PathRejection>,
 ) -> Result<Response, Problem> {
     let (desk, bulk) = bulk_of(&state)?;
@@ -484,7 +486,7 @@ pub(crate) async fn post_resume(
             resumes: Some(id),
             ..standing.record.asked.clone()
         },
-        who: standing.record.who.clone(),
+        who: acting.who(Some(&standing.record.who))?,
         retry_failed: standing.record.state == ImportState::Done,
     };
     let next = started(&bulk, tools(&state, desk)?, order).await?;

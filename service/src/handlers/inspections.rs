@@ -1,6 +1,7 @@
 //! Inspections of a plate.
 
-use super::plates::{found, id, named};
+use super::plates::{found, id};
+use crate::access::Acting;
 use crate::answer::{DraftDto, InspectionsDto};
 use crate::extract::ApiJson;
 use crate::inspection::{InspectionError, MAX_MONTHS, Occasion};
@@ -88,7 +89,8 @@ pub(crate) async fn get_inspections(
     "findings": [{"text": "gland loose", "priority": 2}]
 }))]
 pub(crate) struct InspectionRequest {
-    /// Who records it; the inspector where nobody else is named.
+    /// Who records it; the inspector where nobody else is named. Where the service has accounts,
+    /// the account counts and this does not.
     who: Option<String>,
     /// `visual`, `close` or `detailed`.
     #[schema(value_type = String)]
@@ -142,13 +144,14 @@ pub(crate) struct FindingRequest {
 )]
 pub(crate) async fn post_inspection(
     State(state): State<AppState>,
+    acting: Acting,
     path: Result<Path<i64>, PathRejection>,
     body: Result<ApiJson<InspectionRequest>, Problem>,
 ) -> Result<Response, Problem> {
     state.desk()?;
     let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = named(request.who.as_deref().unwrap_or(&request.inspector))?;
+    let who = acting.who(Some(request.who.as_deref().unwrap_or(&request.inspector)))?;
     let recorded = state
         .on_desk(move |desk| {
             let record = found(desk, id)?;

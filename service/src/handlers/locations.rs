@@ -1,6 +1,6 @@
 //! Locations of the site.
 
-use super::plates::named;
+use crate::access::Acting;
 use crate::answer::{LocationDto, LocationsDto, PlaceDto, place_fields};
 use crate::extract::ApiJson;
 use crate::pipeline::GivenPlace;
@@ -71,8 +71,8 @@ pub(crate) async fn get_location(
 #[serde(deny_unknown_fields)]
 #[schema(as = PutLocation, example = json!({"who": "A. Inspector", "description": "Still house", "place": {"zone": "1", "gas": "ethanol"}}))]
 pub(crate) struct LocationRequest {
-    /// Who says so.
-    who: String,
+    /// Who says so; where the service has accounts, the account counts and this does not.
+    who: Option<String>,
     /// What it is called.
     description: Option<String>,
     /// The place; left out where it is not known.
@@ -95,13 +95,14 @@ pub(crate) struct LocationRequest {
 )]
 pub(crate) async fn put_location(
     State(state): State<AppState>,
+    acting: Acting,
     Path(tag): Path<String>,
     headers: HeaderMap,
     body: Result<ApiJson<LocationRequest>, Problem>,
 ) -> Result<Response, Problem> {
     state.desk()?;
     let ApiJson(request) = body?;
-    let who = named(&request.who)?;
+    let who = acting.who(request.who.as_deref())?;
     let tag = tag.trim().to_owned();
     let is_tag = !tag.is_empty() && tag != "-" && tag.chars().count() <= MAX_TAG_CHARS;
     if !is_tag || tag.chars().any(char::is_control) {

@@ -3,6 +3,7 @@
 use crate::answer::{Answer, PlaceDto, place_fields};
 use crate::extract::ApiJson;
 use crate::language::{Asked, LanguageQuery, Said};
+use crate::measures;
 use crate::pipeline::read_text;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::state::AppState;
@@ -78,5 +79,6 @@ pub(crate) async fn post_marking(
     let answer = ticket
         .run(move || read_text(&lines, place.as_ref(), language))
         .await?;
+    measures::reading("text", &answer);
     Ok(Said(language, answer))
 }

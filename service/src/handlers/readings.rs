@@ -2,6 +2,7 @@
 
 use crate::answer::{Answer, PlaceDto};
 use crate::language::{Asked, LanguageQuery, Said};
+use crate::measures;
 use crate::pipeline::{PipelineError, read_photo};
 use crate::problem::{Problem, ProblemDto};
 use crate::state::AppState;
@@ -85,7 +86,10 @@ pub(crate) async fn post_reading(
         })
         .await?;
     match found {
-        Ok(found) => Ok(Said(language, found.answer)),
+        Ok(found) => {
+            measures::reading("photo", &found.answer);
+            Ok(Said(language, found.answer))
+        }
         Err(PipelineError::Photo(error)) => Err(error.into()),
         Err(PipelineError::Reader(error)) => Err(Problem::internal(&error)),
     }

@@ -1,6 +1,7 @@
 //! The queue of plates that wait for a person, and what persons decide.
 
-use super::plates::{PlatesQuery, found, id, named};
+use super::plates::{PlatesQuery, found, id};
+use crate::access::Acting;
 use crate::answer::{PlateRowDto, ReviewEntryDto, ReviewPageDto, cursor_text};
 use crate::extract::ApiJson;
 use crate::problem::{Code, Problem, ProblemDto};
@@ -84,8 +85,8 @@ pub(crate) async fn get_review(
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"who": "A. Inspector", "kind": "corrected", "text": "II 2 G; Ex db IIC T4 Gb", "version": 3}))]
 pub(crate) struct SettlementRequest {
-    /// Who decides.
-    who: String,
+    /// Who decides; where the service has accounts, the account counts and this does not.
+    who: Option<String>,
     /// `confirmed` (as read), `corrected` (as given here) or `illegible`.
     #[schema(value_type = String)]
     kind: SettlementKind,
@@ -146,6 +147,7 @@ impl SettlementRequest {
 )]
 pub(crate) async fn post_settlement(
     State(state): State<AppState>,
+    acting: Acting,
     path: Result<Path<i64>, PathRejection>,
     headers: HeaderMap,
     body: Result<ApiJson<SettlementRequest>, Problem>,
@@ -153,7 +155,7 @@ pub(crate) async fn post_settlement(
     state.desk()?;
     let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = named(&request.who)?;
+    let who = acting.who(request.who.as_deref())?;
     let version = seen(&headers, request.version)?;
     let settlement = request.settlement()?;
     let record = state
@@ -168,8 +170,8 @@ pub(crate) async fn post_settlement(
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"who": "A. Inspector", "reason": "wants a sharper photo", "version": 4}))]
 pub(crate) struct PutBackRequest {
-    /// Who says so.
-    who: String,
+    /// Who says so; where the service has accounts, the account counts and this does not.
+    who: Option<String>,
     /// Why.
     reason: String,
     /// The version that was seen, where no If-Match is sent.
@@ -192,6 +194,7 @@ pub(crate) struct PutBackRequest {
 )]
 pub(crate) async fn post_put_back(
     State(state): State<AppState>,
+    acting: Acting,
     path: Result<Path<i64>, PathRejection>,
     headers: HeaderMap,
     body: Result<ApiJson<PutBackRequest>, Problem>,
@@ -199,7 +202,7 @@ pub(crate) async fn post_put_back(
     state.desk()?;
     let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = named(&request.who)?;
+    let who = acting.who(request.who.as_deref())?;
     let version = seen(&headers, request.version)?;
     if request.reason.trim().is_empty() {
         return Err(Problem::new(
@@ -225,8 +228,8 @@ pub(crate) async fn post_put_back(
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"who": "A. Inspector", "seconds": 300}))]
 pub(crate) struct HoldRequest {
-    /// Who.
-    who: String,
+    /// Who; where the service has accounts, the account counts and this does not.
+    who: Option<String>,
     /// For how many seconds, at most 1800; 0 lets it go.
     seconds: Option<u32>,
 }
@@ -247,13 +250,14 @@ pub(crate) struct HoldRequest {
 )]
 pub(crate) async fn post_hold(
     State(state): State<AppState>,
+    acting: Acting,
     path: Result<Path<i64>, PathRejection>,
     body: Result<ApiJson<HoldRequest>, Problem>,
 ) -> Result<Response, Problem> {
     state.desk()?;
     let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = named(&request.who)?;
+    let who = acting.who(request.who.as_deref())?;
     let seconds = request.seconds.unwrap_or(HOLD_S);
     if seconds > MAX_HOLD_S {
         return Err(Problem::new(

@@ -1,6 +1,6 @@
 //! Photos that people send to the register.
 
-use super::plates::named;
+use crate::access::Acting;
 use crate::answer::{PlaceDto, PlateRowDto, UploadDto};
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::receive::{Receiver, Sent};
@@ -98,6 +98,7 @@ pub(crate) struct PlateForm {
 )]
 pub(crate) async fn post_plate(
     State(state): State<AppState>,
+    acting: Acting,
     request: Request,
 ) -> Result<Response, Problem> {
     let limits = state.limits();
@@ -107,10 +108,9 @@ pub(crate) async fn post_plate(
     let reader = state.reader()?;
     let ticket = state.gate().enter()?;
     let mut upload = Upload::of(request, &state, &WORDS).await?;
-    let who = match upload.words.remove("who").filter(|w| !w.trim().is_empty()) {
-        Some(who) => named(&who)?,
-        None => NOBODY.to_owned(),
-    };
+    let given = upload.words.remove("who");
+    let given = given.filter(|who| !who.trim().is_empty());
+    let who = acting.who(Some(given.as_deref().unwrap_or(NOBODY)))?;
     let sent = Sent {
         photo: upload.photo,
         file: upload.file,

@@ -85,6 +85,15 @@ pub enum StoreError {
         /// By what.
         id: String,
     },
+    /// The name is or was somebody's.
+    #[error(
+        "{name:?} is or was the name of an account, and the history may speak of it; choose \
+         another name"
+    )]
+    Taken {
+        /// The name.
+        name: String,
+    },
     /// The plate is not in a state in which this can be done.
     #[error("plate {plate} is {}; {hint}", state.words())]
     WrongState {

@@ -48,4 +48,8 @@ ids! {
     InspectionId,
     /// One run of an import.
     ImportId,
+    /// Somebody who may use a service.
+    AccountId,
+    /// A session or a token of an account.
+    KeyId,
 }

@@ -1,8 +1,10 @@
 //! The bytes of photos that the register keeps by itself.
 
 use crate::environment::Environment;
+use crate::pipeline::hex;
+use sha2::{Digest, Sha256};
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// Why a copy could not be kept or read.
@@ -89,8 +91,22 @@ impl Folder {
     }
 }
 
+/// SHA-256 of a file, in hexadecimal, read piece by piece.
+pub(crate) fn file_sha256(path: &Path) -> io::Result<String> {
+    let mut file = File::open(path)?;
+    let mut hash = Sha256::new();
+    let mut piece = vec![0; 1 << 16];
+    loop {
+        let read = file.read(&mut piece)?;
+        if read == 0 {
+            return Ok(hex(&hash.finalize()));
+        }
+        hash.update(&piece[..read]);
+    }
+}
+
 /// Makes names of a folder last. Windows has no such call and needs none for renames.
-fn sync_folder(folder: &Path) -> io::Result<()> {
+pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
     if cfg!(unix) && !folder.as_os_str().is_empty() {
         File::open(folder)?.sync_all()?;
     }

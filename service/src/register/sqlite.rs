@@ -4,10 +4,12 @@
 //! transaction that is synced before the call returns.
 
 mod check;
+mod copy;
 mod imports;
 mod list;
 mod locations;
 mod open;
+mod people;
 mod photos;
 mod plates;
 mod queue;

@@ -247,6 +247,14 @@ pub trait Store: Send + Sync {
         who: &str,
     ) -> Result<InspectionRecord, StoreError>;
 
+    /// Proves that changes can be kept, by keeping one; answers the moment that the last
+    /// verified backup shows.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`] where they cannot.
+    fn prove(&self) -> Result<Option<Timestamp>, StoreError>;
+
     /// Every inspection of the plate, oldest first.
     ///
     /// # Errors

@@ -1,4 +1,5 @@
 //! A register with plates of an invented site, without models.
+#![allow(dead_code, reason = "each test program uses its part")]
 
 use std::path::Path;
 use std::sync::Arc;

@@ -6,6 +6,7 @@ use super::super::{
     ReadingRecord, SettlementRecord, Store, StoreError, Subject, Tally, VerdictRecord,
 };
 use super::SqliteRegister;
+use jiff::Timestamp;
 use serde_json::Value;
 
 impl Store for SqliteRegister {
@@ -122,6 +123,10 @@ impl Store for SqliteRegister {
         who: &str,
     ) -> Result<InspectionRecord, StoreError> {
         self.inspect_row(plate, inspection, who)
+    }
+
+    fn prove(&self) -> Result<Option<Timestamp>, StoreError> {
+        self.prove_row()
     }
 
     fn inspections(&self, plate: PlateId) -> Result<Vec<InspectionRecord>, StoreError> {
