@@ -5,6 +5,8 @@
 //! fields, and numbers are rounded, so that the same input and version give the same bytes.
 
 mod build;
+mod imports;
+mod inspections;
 mod loops;
 mod marking;
 mod number;
@@ -18,6 +20,9 @@ mod substance;
 mod verdict;
 
 pub use build::{Source, answer};
+pub(crate) use imports::resumable;
+pub use imports::{ImportDetailDto, ImportDto, ImportProblemDto, ImportsDto};
+pub use inspections::{DraftDto, DraftItemDto, InspectionsDto};
 pub use loops::{
     LoopCableDto, LoopCheckDto, LoopDeviceDto, LoopDto, LoopLineDto, LoopPlateDto, LoopPlates,
     LoopSourceDto, LoopValueDto, PlateInput, check_loop, check_loop_with,
@@ -34,7 +39,7 @@ pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
 pub use register::{
     LocationDto, LocationsDto, PlateDetailDto, PlatePageDto, PlateRowDto, ReviewEntryDto,
-    ReviewLineDto, ReviewPageDto,
+    ReviewLineDto, ReviewPageDto, UploadDto,
 };
 pub(crate) use register::{cursor_from, cursor_text};
 pub use require::{NeedDto, RequirementDto, TypeDto};

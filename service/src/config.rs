@@ -40,6 +40,18 @@ pub struct ServeConfig {
     /// File of the register; without it, no plates are kept.
     #[arg(long, env = "VETPLATE_REGISTER", value_name = "FILE")]
     pub register: Option<PathBuf>,
+    /// Folder from which imports may be started over HTTP; without it, only what is sent is
+    /// imported.
+    #[arg(long, env = "VETPLATE_IMPORT_FROM", value_name = "DIR")]
+    pub import_from: Option<PathBuf>,
+    /// Most that may be sent for one import, MiB.
+    #[arg(
+        long,
+        env = "VETPLATE_MAX_IMPORT_MIB",
+        default_value_t = 8192,
+        value_name = "MIB"
+    )]
+    pub max_import_mib: u64,
     /// Certificate chain for TLS, PEM; with it the service speaks HTTPS alone.
     #[arg(
         long,
@@ -145,6 +157,8 @@ impl Default for ServeConfig {
             site: None,
             certificates: None,
             register: None,
+            import_from: None,
+            max_import_mib: 8192,
             tls_cert: None,
             tls_key: None,
             behind_proxy: false,

@@ -20,19 +20,6 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for ApiJson<T> {
     }
 }
 
-/// The place in a query string; a key may be repeated for several gases or dusts.
-///
-/// # Errors
-///
-/// [`Code::InvalidPlace`] that names keys which a place does not have or which stand twice.
-pub(crate) fn place_query(query: Option<&str>) -> Result<GivenFields, Problem> {
-    let mut form = PlaceForm::default();
-    for (key, value) in form_urlencoded::parse(query.unwrap_or_default().as_bytes()) {
-        form.add(&key, value.into_owned());
-    }
-    form.finish()
-}
-
 /// A place by its keys, and the tag of a location of the site.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(crate) struct GivenFields {
@@ -138,6 +125,14 @@ pub(crate) fn too_large(limit: usize) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn place_query(query: Option<&str>) -> Result<GivenFields, Problem> {
+        let mut form = PlaceForm::default();
+        for (key, value) in form_urlencoded::parse(query.unwrap_or_default().as_bytes()) {
+            form.add(&key, value.into_owned());
+        }
+        form.finish()
+    }
 
     #[test]
     fn a_query_may_name_several_gases() {

@@ -10,11 +10,14 @@ pub use site_report::{PaperError, ReportOptions, site_report};
 pub use table::{Format, export};
 
 use crate::facts::Facts;
-use crate::inspection::{InspectionError, Occasion, draft, prefill, proposed_findings};
-use crate::register::{
-    InspectionRecord, LocationRecord, NewInspection, PlateQuery, PlateRecord, ReviewState, Store,
-    StoreError,
+use crate::inspection::{
+    InspectionError, Occasion, answer, draft, due, prefill, proposed_findings, stand,
 };
+use crate::register::{
+    Finding, InspectionId, InspectionRecord, Item, LocationRecord, NewInspection, PlateQuery,
+    PlateRecord, ReviewState, Store, StoreError,
+};
+use jiff::civil::Date;
 use std::collections::HashMap;
 
 /// An inspection of `record` in which everything is answered that the plate can answer.
@@ -37,6 +40,46 @@ pub fn prefilled(
     let plate = facts.for_inspection(waits(record), &identity, &conditional);
     prefill(&mut inspection, &plate);
     inspection.findings = proposed_findings(&plate.grounds, occasion.date, inspection.next);
+    Ok(inspection)
+}
+
+/// What an inspector answers.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Answers {
+    /// Items with their results and notes.
+    pub items: Vec<Item>,
+    /// Priority, text, and by when; none to keep what the verdict proposes.
+    pub findings: Option<Vec<(u8, String, Option<Date>)>>,
+    /// The record that this one corrects.
+    pub replaces: Option<InspectionId>,
+}
+
+/// An inspection of `record` as an inspector answers it, beside what the plate answers.
+///
+/// # Errors
+///
+/// [`InspectionError`] where it cannot be recorded like that.
+pub fn inspection_of(
+    record: &PlateRecord,
+    occasion: &Occasion<'_>,
+    answers: Answers,
+) -> Result<NewInspection, InspectionError> {
+    let mut inspection = prefilled(record, occasion)?;
+    for one in &answers.items {
+        answer(&mut inspection, &one.item, one.result, one.note.as_deref())?;
+    }
+    if let Some(findings) = answers.findings {
+        inspection.findings = findings
+            .into_iter()
+            .map(|(priority, text, until)| Finding {
+                text: text.trim().to_owned(),
+                priority,
+                due: until.or_else(|| due(priority, occasion.date, inspection.next)),
+            })
+            .collect();
+    }
+    inspection.replaces = answers.replaces;
+    stand(&inspection)?;
     Ok(inspection)
 }
 

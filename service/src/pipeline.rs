@@ -90,6 +90,11 @@ impl GivenPlace {
         self
     }
 
+    /// True where both say the same, however they write it.
+    pub(crate) fn same_place(&self, other: &Self) -> bool {
+        self.place == other.place
+    }
+
     /// The fields as they were given.
     pub fn fields(&self) -> &PlaceFields {
         &self.fields

@@ -99,6 +99,8 @@ codes! {
     InvalidPlace = "invalid-place" | UNPROCESSABLE_ENTITY | "The place cannot be used",
     /// The JSON is not what the path takes.
     InvalidRequest = "invalid-request" | UNPROCESSABLE_ENTITY | "The request is not what this path takes",
+    /// Another request under a key that has one.
+    KeyReused = "key-reused" | UNPROCESSABLE_ENTITY | "The key belongs to another request",
     /// A fault of ours.
     Internal = "internal" | INTERNAL_SERVER_ERROR | "Something went wrong here",
     /// The queue is full.
@@ -152,6 +154,7 @@ impl Code {
             | Self::DamagedPicture
             | Self::InvalidPlace
             | Self::InvalidRequest
+            | Self::KeyReused
             | Self::Internal => None,
         }
     }

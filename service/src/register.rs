@@ -47,7 +47,8 @@ pub(crate) use originals::{file_sha256, sync_folder};
 pub use people::{Account, Holder, KeyKind, KeyRecord, NewKey, People, Role};
 pub use photo::{NewPhoto, PhotoRecord, PhotoState, Sighting};
 pub use photos::{
-    Accounts, Claimed, ImportRecord, ImportState, Joined, Lease, Offered, Photos, Problem, Sorted,
+    Accounts, Asked, Claimed, ImportRecord, ImportState, Joined, Keyed, Lease, Offered, Origin,
+    Photos, Problem, Received, Sorted,
 };
 pub use plate::{FieldSource, Hold, PlateRecord, PlateRow, ReviewState};
 pub use query::{Cursor, Filter, Order, OutcomeFilter, PlatePage, PlateQuery, ReviewFilter, Tally};

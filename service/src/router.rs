@@ -3,15 +3,17 @@
 use crate::access;
 use crate::drain;
 use crate::handlers::{
-    health, locations, loops, markings, metrics, pictures, plates, readings, requirements, review,
-    session, substances,
+    health, imports, inspections, locations, loops, markings, metrics, papers, pictures, plates,
+    readings, requirements, review, session, substances, uploads,
 };
 use crate::page;
 use crate::problem::{Code, Problem};
 use crate::request_log;
 use crate::safe_headers;
 use crate::state::AppState;
+use crate::upload::FORM_BYTES;
 use axum::extract::{DefaultBodyLimit, Request, State};
+use axum::http::Method;
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -38,6 +40,7 @@ const MAX_JSON_BYTES: usize = 1 << 20;
         (name = "readings", description = "Photos and markings"),
         (name = "register", description = "Plates and their photos; asks for a service with --register"),
         (name = "review", description = "Plates that wait for a person, and what persons decide"),
+        (name = "imports", description = "Archives and folders of photos"),
         (name = "locations", description = "Locations of the site"),
         (name = "loops", description = "Simple intrinsically safe loops"),
         (name = "substances", description = "The bundled table of gases, vapours and dusts"),
@@ -48,11 +51,12 @@ const MAX_JSON_BYTES: usize = 1 << 20;
 struct Api;
 
 fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
-    let photo_limit = state.limits().bytes.saturating_add(readings::FORM_BYTES);
+    let photo_limit = state.limits().bytes.saturating_add(FORM_BYTES);
     OpenApiRouter::with_openapi(Api::openapi())
         .merge(
             OpenApiRouter::new()
                 .routes(routes!(readings::post_reading))
+                .routes(routes!(uploads::post_plate))
                 .layer(DefaultBodyLimit::max(photo_limit)),
         )
         .merge(
@@ -61,6 +65,10 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(loops::post_loop))
                 .routes(routes!(requirements::post_requirement))
                 .routes(routes!(plates::get_plate, plates::patch_plate))
+                .routes(routes!(
+                    inspections::get_inspections,
+                    inspections::post_inspection
+                ))
                 .routes(routes!(review::post_settlement))
                 .routes(routes!(review::post_put_back))
                 .routes(routes!(review::post_hold))
@@ -72,7 +80,20 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 ))
                 .layer(DefaultBodyLimit::max(MAX_JSON_BYTES)),
         )
+        .merge(
+            OpenApiRouter::new()
+                .routes(routes!(imports::post_import, imports::get_imports))
+                // Bounded as it is written to disk.
+                .layer(DefaultBodyLimit::disable()),
+        )
+        .routes(routes!(imports::get_import))
+        .routes(routes!(imports::get_events))
+        .routes(routes!(imports::post_pause))
+        .routes(routes!(imports::post_resume))
+        .routes(routes!(imports::post_cancel))
         .routes(routes!(plates::get_plates))
+        .routes(routes!(papers::get_export))
+        .routes(routes!(papers::get_report))
         .routes(routes!(pictures::get_photo))
         .routes(routes!(pictures::get_crop))
         .routes(routes!(review::get_review))
@@ -130,8 +151,12 @@ async fn method_not_allowed(request: Request) -> Problem {
 }
 
 /// Gives a request up that takes too long. A photo being read is read to its end, and
-/// holds its worker until then.
+/// holds its worker until then. What is sent for an import may take its time, as long as it
+/// does not stop coming.
 async fn in_time(State(state): State<AppState>, request: Request, next: Next) -> Response {
+    if request.method() == Method::POST && request.uri().path() == "/v1/imports" {
+        return next.run(request).await;
+    }
     let limit = state.request_timeout();
     tokio::time::timeout(limit, next.run(request))
         .await

@@ -11,8 +11,10 @@ use crate::problem::{Code, Problem};
 use crate::register::{People, StoreError};
 use crate::site::Site;
 use jiff::Timestamp;
+use std::borrow::Cow;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use vetplate_ocr::Limits;
 use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
@@ -22,6 +24,13 @@ const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
 /// What stands on it.
 const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
 
+/// Tables and reports that are written at the same time: each holds a thread, and a report
+/// decodes photos.
+const PAPERS: usize = 2;
+/// Archives that are sent at the same time: each may fill so much of the disk.
+const ARCHIVES: usize = 2;
+/// Between two looks at whether an import has ended.
+const LOOK: Duration = Duration::from_millis(20);
 /// How long a proof that the register can be written is good.
 const PROOF_LASTS: Duration = Duration::from_secs(5);
 
@@ -34,7 +43,12 @@ struct Inner {
     desk: OnceLock<Arc<Desk>>,
     access: AccessState,
     gate: Gate,
+    workers: usize,
     limits: Limits,
+    import_bytes: u64,
+    papers: Arc<Semaphore>,
+    archives: Arc<Semaphore>,
+    ending: watch::Sender<bool>,
     request_timeout: Duration,
     environment: Environment,
     site: OnceLock<Site>,
@@ -52,7 +66,12 @@ impl AppState {
             desk: OnceLock::new(),
             access: AccessState::new(config),
             gate: Gate::new(config.worker_count(), config.queue),
+            workers: config.worker_count(),
             limits: config.limits(),
+            import_bytes: config.max_import_mib << 20,
+            papers: Arc::new(Semaphore::new(PAPERS)),
+            archives: Arc::new(Semaphore::new(ARCHIVES)),
+            ending: watch::Sender::new(false),
             request_timeout: config.request_timeout(),
             environment,
             site: OnceLock::new(),
@@ -67,6 +86,14 @@ impl AppState {
         let _ = self.0.site.set(site);
     }
 
+    /// The site; one without locations where none was named.
+    pub(crate) fn site(&self) -> Cow<'_, Site> {
+        self.0
+            .site
+            .get()
+            .map_or_else(|| Cow::Owned(Site::default()), Cow::Borrowed)
+    }
+
     /// The place that a request describes by its keys and by the tag of a location.
     ///
     /// # Errors
@@ -77,8 +104,7 @@ impl AppState {
         given: PlaceFields,
         location: Option<&str>,
     ) -> Result<Option<GivenPlace>, Problem> {
-        let none = Site::default();
-        let site = self.0.site.get().unwrap_or(&none);
+        let site = self.site();
         let tag = location.map(str::trim).filter(|tag| !tag.is_empty());
         let refused = |tag: &str, message: String| {
             Problem::place(vec![KeyError {
@@ -145,6 +171,11 @@ impl AppState {
     pub fn bulk_reader(&self) -> Result<Arc<dyn PhotoReader>, Problem> {
         let reader = self.reader()?;
         Ok(Arc::new(BulkReader::new(self.0.gate.clone(), reader)))
+    }
+
+    /// How many photos are read at the same time.
+    pub(crate) fn workers(&self) -> usize {
+        self.0.workers
     }
 
     /// Gives the service its register. Only the first one counts.
@@ -223,6 +254,67 @@ impl AppState {
     /// What a photo may cost.
     pub fn limits(&self) -> Limits {
         self.0.limits
+    }
+
+    /// Most bytes that may be sent for one import.
+    pub(crate) fn import_bytes(&self) -> u64 {
+        self.0.import_bytes
+    }
+
+    /// The right to write a table or a report.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Busy`] where as many are being written as may be.
+    pub(crate) fn paper_permit(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        Arc::clone(&self.0.papers).try_acquire_owned().map_err(|_| {
+            Problem::new(
+                Code::Busy,
+                "other tables or reports are being written; try again in a moment",
+            )
+        })
+    }
+
+    /// The right to send an archive or photos for an import.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Busy`] where as many are being sent as may be.
+    pub(crate) fn archive_permit(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        Arc::clone(&self.0.archives)
+            .try_acquire_owned()
+            .map_err(|_| Problem::new(Code::Busy, "others are sending archives right now"))
+    }
+
+    /// Asks what does not end by itself to end: imports, and streams that follow them.
+    pub fn end(&self) {
+        self.0.ending.send_replace(true);
+        if let Ok(desk) = self.desk()
+            && let Some(bulk) = desk.bulk()
+        {
+            bulk.interrupt();
+        }
+    }
+
+    /// Waits until an import has finished what it had in hand, at most so long.
+    pub async fn ended(&self, at_most: Duration) {
+        let ended = async {
+            while self
+                .desk()
+                .is_ok_and(|desk| desk.bulk().is_some_and(|bulk| bulk.is_at_work()))
+            {
+                tokio::time::sleep(LOOK).await;
+            }
+        };
+        if tokio::time::timeout(at_most, ended).await.is_err() {
+            tracing::warn!("an import was cut off; it is listed as interrupted");
+        }
+    }
+
+    /// Waits for [`Self::end`].
+    pub(crate) async fn ending(&self) {
+        // The sender lives as long as the state.
+        let _ = self.0.ending.subscribe().wait_for(|ending| *ending).await;
     }
 
     /// Longest time that a request may take.

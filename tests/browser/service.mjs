@@ -1,15 +1,17 @@
 // Starts the built service on a free port and a browser of Debian's against it.
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { join } from "node:path";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-export const binary = process.env.VETPLATE_BINARY ?? `${root}target/debug/vetplate`;
-const shots = process.env.VETPLATE_SHOTS ?? `${root}target/screenshots`;
+const target = process.env.CARGO_TARGET_DIR ?? `${root}target`;
+export const binary = process.env.VETPLATE_BINARY ?? `${target}/debug/vetplate`;
+const shots = process.env.VETPLATE_SHOTS ?? `${target}/screenshots`;
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 mkdirSync(shots, { recursive: true });
 
@@ -75,6 +77,14 @@ export async function place(page, name, { zone, gas = "", dust = "" }) {
   await page.getByRole("button", { name: "Use this place" }).click();
 }
 
+/** A new register in `folder`, with the photos that were given or none. */
+export function registerIn(folder, photos = []) {
+  const register = join(folder, "register.db");
+  const imported = spawnSync(binary, ["import", ...photos, "--register", register], { encoding: "utf8" });
+  assert.equal(imported.status, 0, imported.stderr);
+  return register;
+}
+
 /** Gives the page a photo as the camera would. */
 export function snap(page, name) {
   return page.locator('input[type="file"][capture]').setInputFiles(photo(name));
@@ -104,7 +114,7 @@ export async function accessible(page) {
 /** Everything that can be touched is 48 px high and lies within the screen. */
 export async function reachable(page) {
   const small = await page.evaluate(() =>
-    [...document.querySelectorAll("button, a.button, nav a, select, input:not([type=file]):not([type=checkbox]), label.button")]
+    [...document.querySelectorAll("button, a.button, nav a, select, input:not([type=file]):not([type=checkbox]):not([type=radio]), label.button, label.tick")]
       .filter((e) => e.getClientRects().length && e.getBoundingClientRect().height < 47.5)
       .map((e) => e.outerHTML.slice(0, 80)),
   );

@@ -1,6 +1,9 @@
 import { language } from "./words";
 import type { Place, Problem, Reading } from "./types";
 
+/** Heard on the window where the service asks who is there. */
+export const SIGNED_OUT = "signed-out";
+
 /** What the service refused, or `network` where it did not answer at all. */
 export class Failed extends Error {
   constructor(
@@ -11,9 +14,9 @@ export class Failed extends Error {
     super(problem === "network" ? "network" : problem.title);
   }
 
-  /** Worth trying again with the same photo: the fault does not lie in it. */
+  /** Worth trying again with the same photo: the fault does not lie in it. Signing in helps, too. */
   get passing(): boolean {
-    return this.problem === "network" || [408, 429, 500, 502, 503, 504].includes(this.problem.status);
+    return this.problem === "network" || [401, 408, 429, 500, 502, 503, 504].includes(this.problem.status);
   }
 }
 
@@ -28,12 +31,14 @@ export async function call(path: string, init: RequestInit = {}): Promise<Respon
     throw new Failed("network");
   }
   if (answer.ok) return answer;
+  if (answer.status === 401) window.dispatchEvent(new Event(SIGNED_OUT));
   const seconds = Number(answer.headers.get("Retry-After")) || undefined;
   const problem = (await answer.json().catch(() => null)) as Problem | null;
   throw new Failed(problem ?? { type: "", title: answer.statusText, status: answer.status }, seconds);
 }
 
-async function json<T>(path: string, body?: unknown): Promise<T> {
+/** What the service answers to a question, or to what is posted. */
+export async function json<T>(path: string, body?: unknown): Promise<T> {
   const init: RequestInit =
     body === undefined
       ? {}
@@ -41,14 +46,20 @@ async function json<T>(path: string, body?: unknown): Promise<T> {
   return (await call(path, init)).json() as Promise<T>;
 }
 
-/** Reads a photo; the place may be left out. */
-export async function readPhoto(photo: Blob, name: string, place?: Place): Promise<Reading> {
+/** A place as parts of a form. */
+export function placeParts(place?: Place): FormData {
   const form = new FormData();
   for (const [key, value] of Object.entries(place ?? {})) {
     for (const one of Array.isArray(value) && key !== "ambient_c" ? value : [value]) {
       form.append(key, Array.isArray(one) ? one.join("..") : String(one));
     }
   }
+  return form;
+}
+
+/** Reads a photo; the place may be left out. */
+export async function readPhoto(photo: Blob, name: string, place?: Place): Promise<Reading> {
+  const form = placeParts(place);
   form.append("photo", photo, name);
   return (await call("v1/readings", { method: "POST", body: form })).json() as Promise<Reading>;
 }

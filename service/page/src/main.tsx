@@ -2,10 +2,16 @@ import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { PlaceBar } from "./parts/place-bar";
 import { address, useWhere } from "./router";
+import { SIGNED_OUT } from "./api";
+import { asked, hasAsked, session, signOut, type Session } from "./session";
 import * as outbox from "./state/outbox";
+import * as people from "./state/person";
 import * as places from "./state/places";
+import { ImportPage } from "./views/import";
+import { InspectPage } from "./views/inspect";
 import { LearnPage } from "./views/learn";
 import { LoopPage } from "./views/loop";
+import { SignInPage } from "./views/sign-in";
 import { PhotoPage } from "./views/photo";
 import { PlacesPage } from "./views/places";
 import { RegisterPage } from "./views/register";
@@ -13,9 +19,16 @@ import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
 
-const VIEWS = ["photo", "review", "register", "places", "learn", "loop"] as const;
+const VIEWS = ["photo", "review", "register", "import", "places", "learn", "loop"] as const;
 /** Views that need a register. */
-const OF_REGISTER: readonly string[] = ["review", "register"];
+const OF_REGISTER: readonly string[] = ["review", "register", "import"];
+
+const REGISTER = "register";
+
+function knownRegister(): boolean | undefined {
+  const known = localStorage.getItem(REGISTER);
+  return known === null ? undefined : known === "true";
+}
 
 function Page() {
   const where = useWhere();
@@ -23,17 +36,38 @@ function Page() {
   const [place, setPlace] = useState(places.current());
   const [own, setAll] = useState(places.own());
   const [site, setSite] = useState<places.Named[]>([]);
-  const [register, setRegister] = useState(false);
+  const [who, setWho] = useState<Session>();
+  const admit = (next: Session): void => {
+    people.enter(next.name ?? undefined);
+    setWho(next);
+    // What waited for a name goes now.
+    if (next.name) void outbox.send();
+  };
+  useEffect(() => {
+    // Without a network nobody can be asked for a name, and photos can be taken all the same.
+    if (hasAsked()) session().then(admit, () => undefined);
+    const out = (): void => {
+      asked();
+      admit({ accounts: true, name: null });
+    };
+    window.addEventListener(SIGNED_OUT, out);
+    return () => window.removeEventListener(SIGNED_OUT, out);
+  }, []);
+  const closed = who?.accounts === true && who.name === null;
+  // Not known before the service has said so, or said so the last time.
+  const [register, setRegister] = useState(knownRegister());
   useEffect(() => {
     const ask = async (): Promise<void> => {
-      if (!(await kept())) return;
-      setRegister(true);
+      const has = await kept();
+      localStorage.setItem(REGISTER, String(has));
+      setRegister(has);
+      if (!has) return;
       const list = await locations();
       setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" })));
     };
     // Without a network there is nothing to ask; the page works on without it.
-    ask().catch(() => undefined);
-  }, []);
+    ask().catch(() => setRegister((known) => known ?? false));
+  }, [who?.name]);
   const all = [...site, ...own];
   const w = words();
   const take = (next: places.Named | undefined): void => {
@@ -41,7 +75,9 @@ function Page() {
     setPlace(next);
     setAll(places.own());
   };
-  const current = VIEWS.find((view) => view === where.view) ?? "photo";
+  // An inspection is of a plate of the register.
+  const named = where.view === "inspect" ? "register" : where.view;
+  const current = VIEWS.find((view) => view === named) ?? "photo";
   useEffect(() => {
     document.title = `${w.nav[current]} · vetplate`;
   }, [current, tongue]);
@@ -56,6 +92,14 @@ function Page() {
       <header>
         <span class="name">vetplate</span>
         <Waiting />
+        {who?.name && (
+          <span>
+            {who.name}{" "}
+            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit({ accounts: true, name: null }), () => undefined)}>
+              {w.session.leave}
+            </button>
+          </span>
+        )}
         <label class="tongue">
           <span class="unseen">Language, Sprache, langue</span>
           <select
@@ -74,17 +118,27 @@ function Page() {
         </label>
       </header>
       <nav aria-label="vetplate">
-        {VIEWS.filter((view) => register || !OF_REGISTER.includes(view)).map((view) => (
-          <a key={view} href={address(view)} aria-current={view === current ? "page" : undefined}>
+        {VIEWS.filter((view) => register !== undefined && (register || !OF_REGISTER.includes(view))).map((view) => (
+          <a
+            key={view}
+            href={address(view)}
+            // On a phone it is reached from the register: there is no room for seven.
+            class={view === "import" ? "desk" : undefined}
+            aria-current={view === current ? "page" : undefined}
+          >
             {w.nav[view]}
           </a>
         ))}
       </nav>
       <main id="content" tabIndex={-1}>
+        {closed ? <SignInPage onIn={admit} /> : (
+          <>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
-        {current === "photo" && <PhotoPage place={place} />}
-        {current === "review" && <ReviewPage />}
-        {current === "register" && <RegisterPage where={where} />}
+        {current === "photo" && <PhotoPage place={place} register={register === true} />}
+        {current === "review" && <ReviewPage where={where} />}
+        {where.view === "register" && <RegisterPage where={where} />}
+        {where.view === "inspect" && <InspectPage key={where.id} id={where.id} />}
+        {current === "import" && <ImportPage id={where.id} places={site.map((one) => one.name)} />}
         {current === "places" && (
           <PlacesPage
             all={all}
@@ -96,6 +150,8 @@ function Page() {
         )}
         {current === "learn" && <LearnPage place={place} />}
         {current === "loop" && <LoopPage />}
+          </>
+        )}
       </main>
     </>
   );
@@ -109,7 +165,10 @@ function Waiting() {
   useEffect(() => {
     const look = (): void => {
       setOnline(navigator.onLine);
-      outbox.waiting().then((list) => setCount(list.length), () => undefined);
+      Promise.all([outbox.waiting(), outbox.keeping()]).then(
+        (lists) => setCount(lists.flat().length),
+        () => undefined,
+      );
     };
     look();
     window.addEventListener("online", look);

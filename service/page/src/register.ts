@@ -1,4 +1,4 @@
-import { call } from "./api";
+import { call, json, placeParts } from "./api";
 import type { Outcome, Place, Reading } from "./types";
 
 /** What a list shows of a plate. */
@@ -30,7 +30,57 @@ export interface Plate extends PlateRow {
   answer: Reading;
   differences?: string[];
   put_back?: string;
+  settlement?: { lines: string[] };
+  inspections: Inspection[];
   history: Event[];
+}
+
+export const GRADES = ["visual", "close", "detailed"] as const;
+export const KINDS = ["initial", "periodic", "sample", "after_repair"] as const;
+export const RESULTS = ["pass", "fail", "not_applicable", "not_checked"] as const;
+export type Grade = (typeof GRADES)[number];
+export type Kind = (typeof KINDS)[number];
+export type Result = (typeof RESULTS)[number];
+
+export interface Finding {
+  text: string;
+  priority: number;
+  due?: string;
+}
+
+/** An inspection that is to be recorded. */
+export interface NewInspection {
+  grade: Grade;
+  kind: Kind;
+  date: string;
+  inspector: string;
+  competence: string;
+  months: number;
+  items: { item: string; result: Result; note?: string }[];
+  findings: Finding[];
+}
+
+/** An inspection as it was recorded. */
+export interface Inspection extends Omit<NewInspection, "months"> {
+  id: number;
+  at: string;
+  next?: string;
+}
+
+/** One item of an inspection, with what the plate answers. */
+export interface DraftItem {
+  item: string;
+  section: "equipment" | "installation" | "environment";
+  text: string;
+  note?: string;
+  source: string;
+  result: Result;
+  ground?: string;
+}
+
+export interface Draft {
+  items: DraftItem[];
+  findings: Finding[];
 }
 
 export interface ReviewEntry extends PlateRow {
@@ -49,14 +99,6 @@ export interface Location {
   place: Place;
 }
 
-async function json<T>(path: string, body?: unknown): Promise<T> {
-  const init: RequestInit =
-    body === undefined
-      ? {}
-      : { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) };
-  return (await call(path, init)).json() as Promise<T>;
-}
-
 /** Whether the service keeps a register at all. */
 export async function kept(): Promise<boolean> {
   return (await json<{ register: boolean }>("healthz")).register;
@@ -72,7 +114,9 @@ export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; ne
 
 export const plate = (id: string): Promise<Plate> => json(`v1/plates/${encodeURIComponent(id)}`);
 
-export const queue = (): Promise<{ entries: ReviewEntry[]; next?: string }> => json("v1/review?limit=50");
+/** What waits for a person, of one location or of all. */
+export const queue = (location: string | null): Promise<{ entries: ReviewEntry[]; next?: string }> =>
+  json(`v1/review?${new URLSearchParams({ limit: "50", ...(location ? { location } : {}) })}`);
 
 export type Settling = { kind: "confirmed" | "illegible" } | { kind: "corrected"; lines: string[] };
 
@@ -92,3 +136,31 @@ export async function hold(id: number, who: string, seconds: number): Promise<vo
     body: JSON.stringify({ who, seconds }),
   });
 }
+
+/** A photo for the register, and what a person says beside it. */
+export interface Saving {
+  photo: Blob;
+  name: string;
+  place?: Place;
+  location?: string;
+  tag: string;
+  note: string;
+  who: string;
+  key: string;
+}
+
+/** Sends a photo to the register; the same key at each try takes it once. */
+export async function save(one: Saving): Promise<{ plate: PlateRow; remarks?: string[] }> {
+  const form = placeParts(one.place);
+  for (const key of ["location", "tag", "note", "who"] as const) if (one[key]) form.append(key, one[key]);
+  form.append("photo", one.photo, one.name);
+  const answer = await call("v1/plates", { method: "POST", headers: { "Idempotency-Key": one.key }, body: form });
+  return answer.json() as Promise<{ plate: PlateRow; remarks?: string[] }>;
+}
+
+/** The items of an inspection of this grade, with what the plate answers. */
+export const draft = async (id: string, grade: Grade): Promise<Draft> =>
+  (await json<{ draft: Draft }>(`v1/plates/${encodeURIComponent(id)}/inspections?grade=${grade}`)).draft;
+
+export const inspect = (id: string, inspection: NewInspection): Promise<Inspection> =>
+  json(`v1/plates/${encodeURIComponent(id)}/inspections`, inspection);

@@ -160,6 +160,26 @@ pub struct PlateDetailDto {
     pub history: Vec<Event>,
 }
 
+/// What became of a photo that was sent.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Upload)]
+pub struct UploadDto {
+    /// `taken`, or `already_held` where the register has the same bytes.
+    pub outcome: &'static str,
+    /// Of a photo that was taken: `new` for a plate that the register did not hold,
+    /// `by_identity` (serial number and certificate) or `by_look` for one more of a plate.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joined: Option<&'static str>,
+    /// The plate as it is now.
+    pub plate: PlateRowDto,
+    /// The answer that counts for the plate: a `Reading`, schema 1.
+    #[schema(value_type = Object)]
+    pub answer: Value,
+    /// What was sent and not put in the place of what was there, a sentence each.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub remarks: Vec<String>,
+}
+
 /// One plate that waits for a person.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = ReviewEntry)]

@@ -10,7 +10,8 @@ use crate::import::{
 };
 use crate::pipeline::PhotoReader;
 use crate::register::{
-    Filter, Folder, ImportState, LocationFacts, Originals, PlateQuery, SqliteRegister, Store,
+    Asked, Filter, Folder, ImportState, LocationFacts, Originals, PlateQuery, SqliteRegister,
+    Store, StoreError,
 };
 use crate::render;
 use crate::site::Site;
@@ -111,6 +112,8 @@ fn settings(args: &ImportArgs) -> Settings {
         archives: ArchiveLimits::default(),
         own: own(&args.register, Path::new(""), None),
         who: args.by.clone(),
+        hidden: None,
+        asked: Asked::default(),
     }
 }
 
@@ -210,19 +213,27 @@ fn copies(
             _ => Ok(folder(known)),
         };
     }
-    let name = if let Some(path) = asked {
-        std::path::absolute(path)
-            .map_err(|e| Failure::Usage(format!("--keep={}: {e}", path.display())))?
-    } else {
-        let mut name = args.register.file_name().unwrap_or_default().to_owned();
-        name.push(".photos");
-        PathBuf::from(name)
+    let Some(path) = asked else {
+        return Ok(folder(kept_copies(register).map_err(register_failed)?));
     };
+    let name = std::path::absolute(path)
+        .map_err(|e| Failure::Usage(format!("--keep={}: {e}", path.display())))?;
     let text = name.to_str().ok_or_else(|| {
         Failure::Usage(format!("--keep={}: give a path in UTF-8", name.display()))
     })?;
     register.set_copies(text).map_err(register_failed)?;
     Ok(register.copies().map_err(register_failed)?.and_then(folder))
+}
+
+/// The folder of copies; a register without one gets one beside it.
+pub(super) fn kept_copies(register: &SqliteRegister) -> Result<PathBuf, StoreError> {
+    if let Some(known) = register.copies()? {
+        return Ok(known);
+    }
+    let name = register.path().file_name().unwrap_or_default();
+    let name = format!("{}.photos", name.to_string_lossy());
+    register.set_copies(&name)?;
+    Ok(register.path().with_file_name(name))
 }
 
 /// The first signal stops in good order, the second at once.
@@ -314,8 +325,7 @@ fn write_outcome(
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "it is mapped over results")]
-pub(super) fn register_failed(error: crate::register::StoreError) -> Failure {
-    use crate::register::StoreError;
+pub(super) fn register_failed(error: StoreError) -> Failure {
     match error {
         StoreError::Missing { .. }
         | StoreError::NotARegister { .. }

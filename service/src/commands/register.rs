@@ -352,11 +352,11 @@ fn reread(
         } else {
             "nothing was changed; --apply keeps the new answers"
         };
-        writeln!(
-            streams.output,
+        let text = format!(
             "{looked_at} plates, {differ} with another answer, {outcomes} with another outcome: \
              {done}."
-        )?;
+        );
+        writeln!(streams.output, "{}", textwrap::fill(&text, 80))?;
     }
     Ok(if away > 0 {
         Ending::InputUnusable

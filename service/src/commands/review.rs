@@ -122,8 +122,8 @@ fn show(
         }
         writeln!(
             streams.output,
-            "  decide with: vetplate review settle {} --version {} --by NAME and --confirm, \
-             --correct 'LINE; LINE' or --illegible",
+            "  decide with: vetplate review settle {} --version {} --by NAME\n  \
+             and --confirm, --correct 'LINE; LINE' or --illegible",
             entry.row.id, entry.row.version
         )?;
         Ok(())

@@ -1,7 +1,7 @@
 //! `vetplate serve`: the HTTP service.
 
 use super::Streams;
-use super::import::register_failed;
+use super::import::{kept_copies, register_failed};
 use crate::config::ServeConfig;
 use crate::desk::Desk;
 use crate::environment::Environment;
@@ -126,11 +126,15 @@ fn state(
     }
     state.install_site(site);
     if let Some(register) = register {
-        let copies = register.copies().map_err(register_failed)?;
-        let originals =
-            copies.map(|path| Arc::new(Folder::new(path, environment)) as Arc<dyn Originals>);
+        // Photos that are sent lie nowhere else, so that a register behind a service keeps copies.
+        let copies = kept_copies(&register).map_err(register_failed)?;
+        let originals = Arc::new(Folder::new(copies, environment)) as Arc<dyn Originals>;
+        let path = register.path().to_owned();
         state.admit(register.clone());
-        state.attach(Desk::new(register, originals));
+        let desk = Desk::new(register, Some(originals))
+            .with_imports(&path, config.import_from.clone())
+            .map_err(register_failed)?;
+        state.attach(desk);
     }
     Ok(state)
 }
@@ -171,13 +175,17 @@ async fn run(
     let handle = Handle::new();
     let stopping = handle.clone();
     let patience = config.shutdown_timeout();
+    let ending = state.clone();
     tokio::spawn(async move {
         asked_to_stop().await;
         tracing::info!("stopping");
+        ending.end();
         // No new connections; what is in progress may end.
         stopping.graceful_shutdown(Some(patience));
     });
-    door.serve(app(state), handle.clone()).await?;
+    let served = door.serve(app(state.clone()), handle.clone()).await;
+    state.ended(patience).await;
+    served?;
     if handle.connection_count() > 0 {
         tracing::warn!("requests in progress were cut off");
     }

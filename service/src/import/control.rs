@@ -11,6 +11,7 @@ pub struct Control(Arc<Inner>);
 #[derive(Default)]
 struct Inner {
     stopped: Arc<AtomicBool>,
+    interrupted: AtomicBool,
     paused: Mutex<bool>,
     changed: Condvar,
 }
@@ -36,6 +37,17 @@ impl Control {
     pub fn stop(&self) {
         self.0.stopped.store(true, Ordering::SeqCst);
         self.0.changed.notify_all();
+    }
+
+    /// Stops because the program ends: nobody decided against the import.
+    pub fn interrupt(&self) {
+        self.0.interrupted.store(true, Ordering::SeqCst);
+        self.stop();
+    }
+
+    /// True once it was interrupted.
+    pub fn is_interrupted(&self) -> bool {
+        self.0.interrupted.load(Ordering::SeqCst)
     }
 
     /// True once it was stopped.

@@ -16,9 +16,17 @@ pub struct Locator {
     tags: Vec<(String, String)>,
     mapping: Mapping,
     by_folder: bool,
+    otherwise: Option<String>,
 }
 
 impl Locator {
+    /// The same; photos that tell no location are at this one.
+    #[must_use]
+    pub fn otherwise(mut self, location: Option<String>) -> Self {
+        self.otherwise = location;
+        self
+    }
+
     /// Knows these tags and this list. Where `by_folder`, the folder that a photo lies in is
     /// its location if nothing else tells: good where no site is described.
     pub fn new(tags: impl IntoIterator<Item = String>, mapping: Mapping, by_folder: bool) -> Self {
@@ -32,6 +40,7 @@ impl Locator {
             tags,
             mapping,
             by_folder,
+            otherwise: None,
         }
     }
 
@@ -42,7 +51,8 @@ impl Locator {
         let location = row
             .and_then(|r| r.location.clone())
             .or_else(|| self.by_name(path))
-            .or_else(|| self.folder(path));
+            .or_else(|| self.folder(path))
+            .or_else(|| self.otherwise.clone());
         Located { location, tag }
     }
 
@@ -128,5 +138,11 @@ mod tests {
         );
         assert_eq!(locate(&locator, "photos/a.jpg"), None);
         assert_eq!(locate(&locator, "a.jpg"), None);
+        let locator = locator.otherwise(Some("yard".to_owned()));
+        assert_eq!(
+            locate(&locator, "photos/boiler/a.jpg").as_deref(),
+            Some("boiler")
+        );
+        assert_eq!(locate(&locator, "a.jpg").as_deref(), Some("yard"));
     }
 }

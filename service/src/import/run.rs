@@ -8,12 +8,12 @@ use super::locate::Locator;
 use super::order::Window;
 use super::sources::Walk;
 use super::walker::Walker;
-use super::work::Reading;
+use super::work::{Reading, Unread};
 use crate::environment::Environment;
 use crate::pipeline::{GivenPlace, PhotoReader};
 use crate::register::{
-    Accounts, ImportRecord, ImportState, Lease, NewReading, OriginalError, Originals, Photos,
-    Problem, Sorted, Store, StoreError,
+    Accounts, Asked, ImportId, ImportRecord, ImportState, Lease, NewReading, OriginalError,
+    Originals, Photos, Problem, Sorted, Store, StoreError,
 };
 use std::collections::VecDeque;
 use std::path::PathBuf;
@@ -39,6 +39,11 @@ pub struct Settings {
     pub own: Vec<PathBuf>,
     /// Who imports.
     pub who: String,
+    /// With what the name of every file begins that the answers leave out: where this machine
+    /// keeps what was sent.
+    pub hidden: Option<String>,
+    /// How it was asked for; whether copies are kept is said by [`Import::originals`].
+    pub asked: Asked,
 }
 
 /// How far an import is.
@@ -160,13 +165,34 @@ impl Import<'_> {
     /// [`ImportError`] where the register or the folder of copies fails. Faults of single files
     /// go into the accounts.
     pub fn run(&self, settings: &Settings) -> Result<Outcome, ImportError> {
-        let begun = self.environment.now();
+        self.go_on(self.begin(settings)?, settings)
+    }
+
+    /// Notes an import in the register; [`Self::go_on`] does the work.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    pub fn begin(&self, settings: &Settings) -> Result<ImportId, StoreError> {
         let names: Vec<String> = settings
             .sources
             .iter()
             .map(|s| super::names::of_path(s))
             .collect();
-        let import = self.photos.begin_import(&names, &settings.who)?;
+        let asked = Asked {
+            kept: self.originals.is_some(),
+            ..settings.asked.clone()
+        };
+        self.photos.begin_import(&names, &asked, &settings.who)
+    }
+
+    /// Does the work of an import that was begun.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::run`].
+    pub fn go_on(&self, import: ImportId, settings: &Settings) -> Result<Outcome, ImportError> {
+        let begun = self.environment.now();
         let jobs = settings.jobs.max(1);
         let count = Count::default();
         // Raw bytes wait only in the short queue before the readers; results are small.
@@ -204,6 +230,7 @@ impl Import<'_> {
             committer.run(&results)
         });
         let state = match &committed {
+            Ok(()) if self.control.is_interrupted() => ImportState::Interrupted,
             Ok(()) if self.control.is_stopped() => ImportState::Stopped,
             Ok(()) => ImportState::Done,
             Err(_) => ImportState::Interrupted,
@@ -229,6 +256,7 @@ impl Import<'_> {
         let reading = Reading {
             reader: self.reader,
             limits: &settings.limits,
+            originals: self.originals,
         };
         loop {
             let next = work.lock().unwrap_or_else(PoisonError::into_inner).recv();
@@ -240,20 +268,27 @@ impl Import<'_> {
                 bytes,
                 place,
             } = job;
-            let result = match reading.read(&bytes, &source, place.as_deref()) {
-                Err(sorted) => Done::NotRead {
+            let hidden = settings.hidden.as_deref();
+            let file = hidden.and_then(|hidden| source.strip_prefix(hidden));
+            let file = Some(file.unwrap_or(&source));
+            let read = reading.read(&lease.sha256, &bytes, file, place.as_deref());
+            let result = match read {
+                Ok(reading) => Done::Read {
                     lease,
                     source,
-                    sorted,
+                    reading: Box::new(reading),
+                    kept: self.originals.is_some(),
                 },
-                Ok(reading) => match self.originals.map(|o| o.keep(&lease.sha256, &bytes)) {
-                    Some(Err(error)) => Done::Broken(error.into()),
-                    kept => Done::Read {
-                        lease,
-                        source,
-                        reading: Box::new(reading),
-                        kept: kept.is_some(),
-                    },
+                Err(Unread::Copy(error)) => Done::Broken(error.into()),
+                Err(Unread::Photo(error)) => Done::NotRead {
+                    lease,
+                    source,
+                    sorted: Sorted::Refused(error.to_string()),
+                },
+                Err(Unread::Ours(reason)) => Done::NotRead {
+                    lease,
+                    source,
+                    sorted: Sorted::Failed(reason),
                 },
             };
             if done.send((number, result)).is_err() {

@@ -6,7 +6,9 @@ use super::run::{Done, Import, ImportError, Job, Settings};
 use super::sources::{Flow, Found};
 use super::work::{failed_before, sha256};
 use crate::pipeline::GivenPlace;
-use crate::register::{NewPhoto, Offered, PhotoId, Sighting, Sorted, StoreError, place_of};
+use crate::register::{
+    NewPhoto, Offered, Originals, PhotoId, Photos, Sighting, Sorted, StoreError, place_of,
+};
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::sync::mpsc::{Sender, SyncSender};
@@ -90,7 +92,7 @@ impl Walker<'_> {
                 source,
                 sha256: photo.sha256.clone(),
             },
-            Ok(Offered::Held { .. }) => match self.keep_held(photo, &bytes, state) {
+            Ok(Offered::Held { .. }) => match self.keep_held(photo, &bytes, &state.worker) {
                 Ok(()) => Done::Counted {
                     source,
                     sorted: Sorted::Held,
@@ -121,25 +123,11 @@ impl Walker<'_> {
         Flow::Continue(())
     }
 
-    /// A photo that is held by reference is copied, too, where copies are asked for now.
-    fn keep_held(
-        &self,
-        photo: &NewPhoto,
-        bytes: &[u8],
-        state: &Walking,
-    ) -> Result<(), ImportError> {
-        let Some(originals) = self.import.originals else {
-            return Ok(());
-        };
-        originals.keep(&photo.sha256, bytes)?;
-        let kept = NewPhoto {
-            kept: true,
-            ..photo.clone()
-        };
-        self.import
-            .photos
-            .offer(&kept, &state.worker, LEASE_S, false)?;
-        Ok(())
+    fn keep_held(&self, photo: &NewPhoto, bytes: &[u8], worker: &str) -> Result<(), ImportError> {
+        match self.import.originals {
+            None => Ok(()),
+            Some(originals) => keep_held(self.import.photos, originals, photo, bytes, worker),
+        }
     }
 
     fn send(&self, state: &mut Walking, item: Done) -> Flow {
@@ -226,6 +214,23 @@ impl Walker<'_> {
             }
         }
     }
+}
+
+/// A photo that is held by reference is copied, too, where copies are asked for now.
+pub(super) fn keep_held(
+    photos: &dyn Photos,
+    originals: &dyn Originals,
+    photo: &NewPhoto,
+    bytes: &[u8],
+    worker: &str,
+) -> Result<(), ImportError> {
+    originals.keep(&photo.sha256, bytes)?;
+    let kept = NewPhoto {
+        kept: true,
+        ..photo.clone()
+    };
+    photos.offer(&kept, worker, LEASE_S, false)?;
+    Ok(())
 }
 
 /// What the walk keeps from file to file.

@@ -1,15 +1,27 @@
 //! Reading one photo: the only part of an import that takes time.
 
 use crate::pipeline::{GivenPlace, PhotoReader, PipelineError, hex, read_photo};
-use crate::register::{Evidence, KEPT_IN, NewReading, Sorted, look};
+use crate::register::{Evidence, KEPT_IN, NewReading, OriginalError, Originals, Sorted, look};
 use sha2::{Digest, Sha256};
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use vetplate_ocr::{Limits, Photo};
+use vetplate_ocr::{Limits, Photo, PhotoError};
 
-/// What is read in which way.
+/// What is read in which way, and where the bytes are kept.
 pub(super) struct Reading<'a> {
     pub(super) reader: &'a dyn PhotoReader,
     pub(super) limits: &'a Limits,
+    /// None where photos stay by reference.
+    pub(super) originals: Option<&'a dyn Originals>,
+}
+
+/// Why a photo was not read.
+pub(super) enum Unread {
+    /// For a reason that lies in the photo.
+    Photo(PhotoError),
+    /// For a reason that lies with us.
+    Ours(String),
+    /// It was read, and its copy could not be kept.
+    Copy(OriginalError),
 }
 
 /// SHA-256 of the bytes, hexadecimal.
@@ -23,39 +35,39 @@ pub(super) fn failed_before(reason: &str) -> String {
 }
 
 impl Reading<'_> {
-    /// Reads and judges a photo. What goes wrong goes into the accounts: the photo's own faults
-    /// as refused, ours as failed; a panic is ours.
+    /// Reads and judges a photo and keeps its bytes, which are on disk when this returns. A panic
+    /// is a fault of ours.
     pub(super) fn read(
         &self,
+        sha256: &str,
         bytes: &[u8],
-        source: &str,
+        file: Option<&str>,
         place: Option<&GivenPlace>,
-    ) -> Result<NewReading, Sorted> {
+    ) -> Result<NewReading, Unread> {
         let read = catch_unwind(AssertUnwindSafe(|| {
-            let found = read_photo(
-                self.reader,
-                bytes,
-                self.limits,
-                Some(source),
-                place,
-                KEPT_IN,
-            )?;
+            let found = read_photo(self.reader, bytes, self.limits, file, place, KEPT_IN)?;
             let image = found.photo.image();
             let look = look(image.as_raw(), image.width(), image.height());
             Ok((Evidence::of(&found), found.answer, look))
         }));
-        match read {
-            Err(_) => Err(Sorted::Failed(
-                "the reader stopped in the midst of it, which is a fault of this program"
-                    .to_owned(),
-            )),
-            Ok(Err(PipelineError::Photo(error))) => Err(Sorted::Refused(error.to_string())),
-            Ok(Err(PipelineError::Reader(error))) => Err(Sorted::Failed(error.to_string())),
-            Ok(Ok((None, ..))) => Err(Sorted::Failed("the answer names no photo".to_owned())),
-            Ok(Ok((Some(evidence), answer, look))) => {
-                NewReading::new(&evidence, &answer, look).map_err(Sorted::Failed)
+        let (evidence, answer, look) = match read {
+            Err(_) => {
+                return Err(Unread::Ours(
+                    "the reader stopped in the midst of it, which is a fault of this program"
+                        .to_owned(),
+                ));
             }
+            Ok(Err(PipelineError::Photo(error))) => return Err(Unread::Photo(error)),
+            Ok(Err(PipelineError::Reader(error))) => return Err(Unread::Ours(error.to_string())),
+            Ok(Ok(read)) => read,
+        };
+        let evidence =
+            evidence.ok_or_else(|| Unread::Ours("the answer names no photo".to_owned()))?;
+        let reading = NewReading::new(&evidence, &answer, look).map_err(Unread::Ours)?;
+        if let Some(originals) = self.originals {
+            originals.keep(sha256, bytes).map_err(Unread::Copy)?;
         }
+        Ok(reading)
     }
 }
 

@@ -77,6 +77,58 @@ impl Joined {
     }
 }
 
+/// What became of a photo that a person sent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Received {
+    /// It was taken.
+    Taken(Joined),
+    /// The register held the same bytes already, as a photo of this plate.
+    Held(PlateId),
+}
+
+impl Received {
+    /// The plate.
+    pub fn plate(self) -> PlateId {
+        match self {
+            Self::Taken(joined) => joined.plate(),
+            Self::Held(plate) => plate,
+        }
+    }
+
+    /// The stable name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Taken(Joined::New(_)) => "new",
+            Self::Taken(Joined::ByIdentity(_)) => "by_identity",
+            Self::Taken(Joined::ByLook(_)) => "by_look",
+            Self::Held(_) => "held",
+        }
+    }
+
+    /// What has this name, of that plate.
+    pub fn from_name(name: &str, plate: PlateId) -> Option<Self> {
+        [
+            Self::Taken(Joined::New(plate)),
+            Self::Taken(Joined::ByIdentity(plate)),
+            Self::Taken(Joined::ByLook(plate)),
+            Self::Held(plate),
+        ]
+        .into_iter()
+        .find(|one| one.name() == name)
+    }
+}
+
+/// What the register knows of the key under which a photo is sent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Keyed {
+    /// Nothing has come of it yet: it is new, or an earlier try was broken off.
+    Open,
+    /// The same was sent before, and this came of it.
+    Ended(Received),
+    /// Something else was sent under it.
+    Other,
+}
+
 /// What an import counts. `seen = taken + held + refused + failed`, always.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
 pub struct Accounts {
@@ -134,11 +186,63 @@ impl ImportState {
     }
 }
 
+/// Where an import came from.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Origin {
+    /// The command line; its sources are paths of whoever called it.
+    #[default]
+    Command,
+    /// An archive or photos that were sent to the service.
+    Upload,
+    /// A folder that the service may import from.
+    Folder,
+}
+
+impl Origin {
+    /// The stable name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Command => "command",
+            Self::Upload => "upload",
+            Self::Folder => "folder",
+        }
+    }
+
+    /// The origin that has this name.
+    pub fn from_name(name: &str) -> Option<Self> {
+        [Self::Command, Self::Upload, Self::Folder]
+            .into_iter()
+            .find(|origin| origin.name() == name)
+    }
+}
+
+/// How an import was asked for, so that it can be gone on with.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Asked {
+    /// Where it came from.
+    pub origin: Origin,
+    /// True where copies are kept.
+    pub kept: bool,
+    /// Tag of the location of photos that tell no other.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub location: Option<String>,
+    /// The import that this one goes on with.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resumes: Option<ImportId>,
+}
+
 /// One run of an import.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ImportRecord {
     /// Its row.
     pub id: ImportId,
+    /// How it was asked for.
+    #[serde(flatten)]
+    pub asked: Asked,
+    /// The import that goes on with this one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resumed_by: Option<ImportId>,
     /// Who started it.
     pub who: String,
     /// What was to be imported.
@@ -269,6 +373,27 @@ pub trait Photos: Send + Sync {
         import: Option<ImportId>,
     ) -> Result<(), StoreError>;
 
+    /// Notes the key under which a photo is sent; `content` tells what comes with it.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn begin_upload(&self, key: &str, content: &str) -> Result<Keyed, StoreError>;
+
+    /// Notes what became of a photo that was sent, and what the person wrote beside it, in the
+    /// history of its plate; all at once.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn end_upload(
+        &self,
+        key: Option<&str>,
+        received: Received,
+        note: Option<&str>,
+        who: &str,
+    ) -> Result<(), StoreError>;
+
     /// Begins an import. Only one process imports into a register at a time (its caller sees to
     /// that), so earlier ones that never ended are marked as interrupted, and what their
     /// workers had in hand is free again.
@@ -276,7 +401,27 @@ pub trait Photos: Send + Sync {
     /// # Errors
     ///
     /// [`StoreError`].
-    fn begin_import(&self, sources: &[String], who: &str) -> Result<ImportId, StoreError>;
+    fn begin_import(
+        &self,
+        sources: &[String],
+        asked: &Asked,
+        who: &str,
+    ) -> Result<ImportId, StoreError>;
+
+    /// Marks imports that never ended as interrupted, and frees what their workers had in hand.
+    /// Only whoever may begin an import may say so.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn interrupt_imports(&self) -> Result<(), StoreError>;
+
+    /// How many plates that an import brought wait for a person.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn waiting_of(&self, import: ImportId) -> Result<u64, StoreError>;
 
     /// Counts a file that never came to a lease.
     ///

@@ -17,6 +17,7 @@ mod records;
 mod refresh;
 mod settings;
 mod store;
+mod uploads;
 mod write;
 
 pub use check::CheckFinding;

@@ -2,6 +2,8 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 #![allow(dead_code, reason = "each test program uses its part")]
 
+pub(crate) mod folder;
+
 use jiff::Timestamp;
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
@@ -12,7 +14,7 @@ use vetplate::import::{
     ArchiveLimits, Control, Import, ImportError, Locator, Observer, Outcome, Progress, Settings,
 };
 use vetplate::pipeline::PhotoReader;
-use vetplate::register::{Folder, PlateQuery, Problem, SqliteRegister, Store};
+use vetplate::register::{Asked, Folder, PlateQuery, Problem, SqliteRegister, Store};
 use vetplate_ocr::{Glyph, Limits, OcrError, Photo, PhotoLines, TextLine};
 
 /// A picture of plate number `n`: the number stands in the first pixel, the rest looks different
@@ -101,6 +103,8 @@ pub(crate) fn settings(sources: &[PathBuf]) -> Settings {
         archives: ArchiveLimits::default(),
         own: Vec::new(),
         who: "test".to_owned(),
+        hidden: None,
+        asked: Asked::default(),
     }
 }
 

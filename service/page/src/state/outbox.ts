@@ -1,6 +1,8 @@
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import { Failed, readPhoto } from "../api";
+import * as register from "../register";
 import type { Place, Problem, Reading } from "../types";
+import type { Named } from "./places";
 
 /** A photo on its way: kept here before it is sent, and taken away only once it is answered. */
 export interface Waiting {
@@ -9,6 +11,8 @@ export interface Waiting {
   name: string;
   place?: Place;
   placeName?: string;
+  /** True where the place is a location of the service. */
+  ofSite?: boolean;
   /** The same at each try, so that the service can tell a second one. */
   key: string;
   at: string;
@@ -23,14 +27,35 @@ export interface Answered {
   name: string;
   place?: Place;
   placeName?: string;
+  ofSite?: boolean;
   key: string;
   at: string;
   reading: Reading;
+  /** Its plate, once it is in the register. */
+  plate?: number;
+  /** True while it is on its way there. */
+  saving?: boolean;
+  /** What was given along and not put in the place of what was there. */
+  remarks?: string[];
+}
+
+/** A photo on its way to the register. */
+export interface Keeping extends register.Saving {
+  id?: number;
+  /** The answer that it was saved from. */
+  answered: number;
+  at: string;
+  /** The lines as a person corrected them; kept as a settlement behind the photo. */
+  lines?: string[];
+  /** Once the photo is there and the correction is not. */
+  plate?: register.PlateRow;
+  refused?: Problem;
 }
 
 interface Store extends DBSchema {
   waiting: { key: number; value: Waiting };
   answered: { key: number; value: Answered };
+  keeping: { key: number; value: Keeping };
 }
 
 /** Answers kept; older ones make room. */
@@ -43,10 +68,13 @@ const listeners = new Set<() => void>();
 let timer: number | undefined;
 
 function store(): Promise<IDBPDatabase<Store>> {
-  opened ??= openDB<Store>("vetplate", 1, {
-    upgrade(db) {
-      db.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
-      db.createObjectStore("answered", { keyPath: "id", autoIncrement: true });
+  opened ??= openDB<Store>("vetplate", 2, {
+    upgrade(db, before) {
+      if (before < 1) {
+        db.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
+        db.createObjectStore("answered", { keyPath: "id", autoIncrement: true });
+      }
+      if (before < 2) db.createObjectStore("keeping", { keyPath: "id", autoIncrement: true });
     },
   });
   return opened;
@@ -67,7 +95,7 @@ function freshKey(): string {
 }
 
 /** Keeps a photo, then tries to send it. Resolves when it is safely kept. */
-export async function put(photo: File, place?: Place, placeName?: string): Promise<number> {
+export async function put(photo: File, place?: Named): Promise<number> {
   // Asked for once there is something to lose; a "no" changes nothing but the risk.
   void navigator.storage?.persist?.().catch(() => false);
   // A copy of the bytes: a file picked from a phone may be gone after a reload.
@@ -75,14 +103,47 @@ export async function put(photo: File, place?: Place, placeName?: string): Promi
   const id = await (await store()).add("waiting", {
     photo: bytes,
     name: photo.name,
-    ...(place ? { place } : {}),
-    ...(placeName ? { placeName } : {}),
+    ...(place ? { place: place.place, placeName: place.name, ofSite: place.origin === "site" } : {}),
     key: freshKey(),
     at: new Date().toISOString(),
   });
   changed();
   void send();
   return id;
+}
+
+/** Keeps a photo for the register, then tries to send it. Resolves when it is safely kept. */
+export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" | "who" | "place" | "location" | "lines">): Promise<void> {
+  const both = (await store()).transaction(["answered", "keeping"], "readwrite");
+  await both.objectStore("answered").put({ ...item, saving: true });
+  await both.objectStore("keeping").add({
+    ...beside,
+    photo: item.photo,
+    name: item.name,
+    answered: item.id ?? 0,
+    // Of its own: what is sent to be read and what is sent to be kept are two requests.
+    key: freshKey(),
+    at: new Date().toISOString(),
+  });
+  await both.done;
+  changed();
+  void send();
+}
+
+export const keeping = async (): Promise<Keeping[]> => (await store()).getAll("keeping");
+
+/** Gives a photo up that the register refused. */
+export async function unsave(id: number): Promise<void> {
+  const both = (await store()).transaction(["answered", "keeping"], "readwrite");
+  const item = await both.objectStore("keeping").get(id);
+  const answer = item && (await both.objectStore("answered").get(item.answered));
+  if (answer) {
+    delete answer.saving;
+    await both.objectStore("answered").put(answer);
+  }
+  await both.objectStore("keeping").delete(id);
+  await both.done;
+  changed();
 }
 
 export const waiting = async (): Promise<Waiting[]> => (await store()).getAll("waiting");
@@ -101,12 +162,12 @@ export async function dismiss(id: number): Promise<void> {
 }
 
 /** Tries a refused photo again. */
-export async function retry(id: number): Promise<void> {
-  const db = await store();
-  const item = await db.get("waiting", id);
+export async function retry(list: "waiting" | "keeping", id: number): Promise<void> {
+  const all = (await store()).transaction(list, "readwrite").store;
+  const item = await all.get(id);
   if (item) {
     delete item.refused;
-    await db.put("waiting", item);
+    await all.put(item as Waiting & Keeping);
   }
   void send();
 }
@@ -122,10 +183,11 @@ async function sendAll(): Promise<void> {
   const db = await store();
   for (;;) {
     const next = (await db.getAll("waiting")).find((item) => !item.refused);
-    if (!next) return;
+    const kept = next ? undefined : (await db.getAll("keeping")).find((item) => !item.refused);
+    if (!next && !kept) return;
     try {
-      const reading = await readPhoto(next.photo, next.name, next.place);
-      await answer(db, next, reading);
+      if (next) await answer(db, next, await readPhoto(next.photo, next.name, next.place));
+      else if (kept) await saved(db, kept);
     } catch (error) {
       if (!(error instanceof Failed) || error.passing) {
         const seconds = error instanceof Failed ? (error.retryAfter ?? PAUSE) : PAUSE;
@@ -133,9 +195,44 @@ async function sendAll(): Promise<void> {
         changed();
         return;
       }
-      await db.put("waiting", { ...next, refused: error.problem as Problem });
+      const refused = error.problem as Problem;
+      if (next) await db.put("waiting", { ...next, refused });
+      // Read anew: the photo may have been taken before the correction was refused.
+      else if (kept?.id !== undefined) await db.put("keeping", { ...((await db.get("keeping", kept.id)) ?? kept), refused });
       changed();
     }
+  }
+}
+
+/** Sends a photo to the register and, behind it, the correction; each step is kept before the next. */
+async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
+  let { plate } = item;
+  let remarks: string[] | undefined;
+  if (!plate) {
+    ({ plate, remarks } = await register.save(item));
+    if (item.lines) await db.put("keeping", { ...item, plate });
+  }
+  if (item.lines) await correct(plate, item.who, item.lines);
+  const both = db.transaction(["answered", "keeping"], "readwrite");
+  if (item.id !== undefined) await both.objectStore("keeping").delete(item.id);
+  const list = both.objectStore("answered");
+  const answer = await list.get(item.answered);
+  if (answer) {
+    delete answer.saving;
+    await list.put({ ...answer, plate: plate.id, ...(remarks ? { remarks } : {}) });
+  }
+  await both.done;
+  changed();
+}
+
+/** Keeps a correction. An answer that was lost on its way back is told by the lines. */
+async function correct(plate: register.PlateRow, who: string, lines: string[]): Promise<void> {
+  try {
+    await register.settle(plate, who, { kind: "corrected", lines });
+  } catch (error) {
+    if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
+    const now = await register.plate(String(plate.id));
+    if (now.settlement?.lines.join("\n") !== lines.join("\n")) throw error;
   }
 }
 

@@ -2,19 +2,21 @@ import { useEffect, useState } from "preact/hooks";
 import { Correct } from "../parts/correct";
 import { Markings, PlateFacts } from "../parts/marking";
 import { PhotoView, useBitmap } from "../parts/photo-view";
+import { Save } from "../parts/save";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import { address } from "../router";
 import * as outbox from "../state/outbox";
 import type { Named } from "../state/places";
 import { judge, type Judgement } from "../state/sharpness";
-import type { Reading } from "../types";
+import type { Problem, Reading } from "../types";
 import { words } from "../words";
 
 /** Take a photo, see at once whether it will do, then the answer. */
-export function PhotoPage({ place }: { place: Named | undefined }) {
+export function PhotoPage({ place, register }: { place: Named | undefined; register: boolean }) {
   const w = words();
   const [waiting, setWaiting] = useState<outbox.Waiting[]>([]);
   const [answered, setAnswered] = useState<outbox.Answered[]>([]);
+  const [keeping, setKeeping] = useState<outbox.Keeping[]>([]);
   const [open, setOpen] = useState<number>();
   const [doubt, setDoubt] = useState<{ file: File; judgement: Judgement }>();
   const [unkept, setUnkept] = useState(false);
@@ -23,9 +25,10 @@ export function PhotoPage({ place }: { place: Named | undefined }) {
     let known = new Set<number>();
     let first = true;
     const refresh = (): void => {
-      Promise.all([outbox.waiting(), outbox.answered()]).then(
-        ([mine, theirs]) => {
+      Promise.all([outbox.waiting(), outbox.answered(), outbox.keeping()]).then(
+        ([mine, theirs, saving]) => {
           setWaiting(mine);
+          setKeeping(saving);
           setAnswered(theirs);
           // What has just been answered is what the person waits for.
           const fresh = theirs.filter((one) => one.id !== undefined && !known.has(one.id)).at(-1);
@@ -42,7 +45,7 @@ export function PhotoPage({ place }: { place: Named | undefined }) {
 
   const keep = (file: File): void => {
     setDoubt(undefined);
-    outbox.put(file, place?.place, place?.name).catch(() => setUnkept(true));
+    outbox.put(file, place).catch(() => setUnkept(true));
   };
   const taken = async (files: FileList | null): Promise<void> => {
     const list = [...(files ?? [])];
@@ -59,6 +62,7 @@ export function PhotoPage({ place }: { place: Named | undefined }) {
       <Answer
         key={shown.id}
         item={shown}
+        register={register}
         onNext={() => {
           setOpen(undefined);
           window.scrollTo(0, 0);
@@ -109,6 +113,7 @@ export function PhotoPage({ place }: { place: Named | undefined }) {
         </div>
       )}
       <WaitingList items={waiting} />
+      <KeepingList items={keeping} />
       {answered.length > 0 && (
         <section>
           <h2>{w.photo.lines_heading}</h2>
@@ -119,6 +124,7 @@ export function PhotoPage({ place }: { place: Named | undefined }) {
                   <OutcomeWord outcome={one.reading.verdict?.outcome ?? "none"} />{" "}
                   <span class="read">{one.reading.markings.map((m) => m.text).join(" | ") || w.marking.none}</span>{" "}
                   <small>
+                    {one.plate !== undefined && `${w.save.saved} `}
                     {one.placeName ?? ""} {new Date(one.at).toLocaleTimeString(document.documentElement.lang)}
                   </small>
                 </button>
@@ -144,19 +150,11 @@ function WaitingList({ items }: { items: outbox.Waiting[] }) {
               {item.name} {item.placeName ? `· ${item.placeName}` : ""}
             </span>
             {item.refused ? (
-              <>
-                <p role="alert">
-                  {w.photo.refused}: {item.refused.detail ?? item.refused.title}
-                </p>
-                <div class="row">
-                  <button type="button" onClick={() => item.id !== undefined && void outbox.retry(item.id)}>
-                    {w.again}
-                  </button>
-                  <button type="button" onClick={() => item.id !== undefined && void outbox.drop(item.id)}>
-                    {w.remove}
-                  </button>
-                </div>
-              </>
+              <Refused
+                problem={item.refused}
+                onAgain={() => item.id !== undefined && void outbox.retry("waiting", item.id)}
+                onRemove={() => item.id !== undefined && void outbox.drop(item.id)}
+              />
             ) : (
               <progress aria-label={w.photo.reading} />
             )}
@@ -172,7 +170,53 @@ function WaitingList({ items }: { items: outbox.Waiting[] }) {
   );
 }
 
-function Answer({ item, onNext }: { item: outbox.Answered; onNext: () => void }) {
+/** Photos on their way to the register. */
+function KeepingList({ items }: { items: outbox.Keeping[] }) {
+  const w = words();
+  if (items.length === 0) return null;
+  return (
+    <section aria-live="polite">
+      <h2>{w.save.waiting_heading}</h2>
+      <ul class="waiting">
+        {items.map((item) => (
+          <li key={item.id}>
+            <span>{[item.tag, item.name, item.location].filter(Boolean).join(" · ")}</span>
+            {item.refused ? (
+              <Refused
+                problem={item.refused}
+                onAgain={() => item.id !== undefined && void outbox.retry("keeping", item.id)}
+                onRemove={() => item.id !== undefined && void outbox.unsave(item.id)}
+              />
+            ) : (
+              <p>{w.photo.kept}</p>
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Refused({ problem, onAgain, onRemove }: { problem: Problem; onAgain: () => void; onRemove: () => void }) {
+  const w = words();
+  return (
+    <>
+      <p role="alert">
+        {w.photo.refused}: {problem.detail ?? problem.title}
+      </p>
+      <div class="row">
+        <button type="button" onClick={onAgain}>
+          {w.again}
+        </button>
+        <button type="button" onClick={onRemove}>
+          {w.remove}
+        </button>
+      </div>
+    </>
+  );
+}
+
+function Answer({ item, register, onNext }: { item: outbox.Answered; register: boolean; onNext: () => void }) {
   const w = words();
   const bitmap = useBitmap(item.photo);
   const [corrected, setCorrected] = useState<Reading>();
@@ -195,6 +239,7 @@ function Answer({ item, onNext }: { item: outbox.Answered; onNext: () => void })
       <ByHand reading={reading} />
       <Correct reading={item.reading} bitmap={bitmap} place={item.place} onCorrected={setCorrected} />
       <PlateFacts reading={reading} />
+      {register && <Save item={item} corrected={corrected} />}
       <Cautions cautions={reading.cautions} />
       <div class="row bottom">
         <button type="button" class="main" onClick={onNext}>

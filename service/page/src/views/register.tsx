@@ -69,6 +69,7 @@ function List({ where }: { where: Where }) {
         {pick("review", w.register.review, REVIEWS.map((one) => [one, w.register.state[one]] as const))}
         <button class="align">{w.register.find}</button>
       </form>
+      <Papers filters={where.query} />
       {error !== undefined && <ProblemNote error={error} onRetry={() => load()} />}
       {rows?.length === 0 && <p>{filters ? w.register.none : w.register.empty}</p>}
       <ul class="choices">
@@ -91,6 +92,68 @@ function List({ where }: { where: Where }) {
         </button>
       )}
     </>
+  );
+}
+
+/** The same plates on paper, and more of them. */
+function Papers({ filters }: { filters: URLSearchParams }) {
+  const w = words();
+  const to = (path: string, more: Record<string, string> = {}): string => {
+    const query = new URLSearchParams(more);
+    for (const key of ["text", "location", "outcome", "review"]) {
+      const value = filters.get(key);
+      if (value) query.set(key, value);
+    }
+    return `v1/plates/${path}?${query}`;
+  };
+  return (
+    <details>
+      <summary>{w.register.papers}</summary>
+      <p>{filters.size > 0 ? w.register.papers_some : w.register.papers_all}</p>
+      <div class="row">
+        <a class="button" download href={to("report")}>
+          {w.register.report}
+        </a>
+        <a class="button" download href={to("export", { format: "xlsx" })}>
+          {w.register.workbook}
+        </a>
+        <a class="button" download href={to("export", { format: "csv", bom: "true" })}>
+          {w.register.csv}
+        </a>
+        <a class="button" href={address("import")}>
+          {w.imports.heading}
+        </a>
+      </div>
+    </details>
+  );
+}
+
+/** What was found in an inspection, in short. */
+function Inspections({ all }: { all: register.Inspection[] }) {
+  const w = words();
+  return (
+    <dl class="facts">
+      {all.map((one) => (
+        <div key={one.id}>
+          <dt>
+            {one.date}, {w.inspect.grades[one.grade]}
+          </dt>
+          <dd>
+            {w.inspect.kinds[one.kind]}, {one.inspector}.{" "}
+            {w.inspect.counted(
+              one.items.filter((item) => item.result === "fail").length,
+              one.items.filter((item) => item.result === "not_checked").length,
+            )}{" "}
+            {one.next && w.inspect.next(one.next)}
+            {one.findings.map((finding, index) => (
+              <p key={index}>
+                {finding.priority}: {finding.text} {finding.due && `(${finding.due})`}
+              </p>
+            ))}
+          </dd>
+        </div>
+      ))}
+    </dl>
   );
 }
 
@@ -126,6 +189,14 @@ function OnePlate({ id }: { id: string }) {
       )}
       <PlateFacts reading={plate.answer} />
       <section>
+        <h2>{w.inspect.all}</h2>
+        {plate.inspections.length === 0 && <p>{w.inspect.none}</p>}
+        <Inspections all={plate.inspections} />
+        <a class="button" href={`${address("inspect")}/${plate.id}`}>
+          {w.inspect.heading}
+        </a>
+      </section>
+      <section>
         <h2>{w.register.history}</h2>
         <dl class="facts">
           {plate.history.map((event, index) => (
@@ -133,6 +204,7 @@ function OnePlate({ id }: { id: string }) {
               <dt>{when.format(new Date(event.at))}</dt>
               <dd>
                 {event.who}: {event.what}
+                {event.what === "noted" && ` – ${(event.after as { note: string }).note}`}
               </dd>
             </div>
           ))}

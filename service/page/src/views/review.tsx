@@ -1,8 +1,8 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ProblemNote } from "../parts/problem";
 import { OutcomeWord } from "../parts/verdict";
 import * as register from "../register";
-import { address } from "../router";
+import { address, type Where } from "../router";
 import * as people from "../state/person";
 import { share, words } from "../words";
 
@@ -12,8 +12,9 @@ const DOUBTFUL = 0.9;
 const HOLD_S = 300;
 
 /** One plate after the other, most urgent first; hands may stay on the keyboard, or off it. */
-export function ReviewPage() {
+export function ReviewPage({ where }: { where: Where }) {
   const w = words();
+  const location = where.query.get("location");
   const [entries, setEntries] = useState<register.ReviewEntry[]>();
   const [at, setAt] = useState(0);
   const [done, setDone] = useState<{ row: register.PlateRow; what: string }[]>([]);
@@ -21,13 +22,18 @@ export function ReviewPage() {
   const [error, setError] = useState<unknown>();
   const load = (): void => {
     setError(undefined);
-    register.queue().then((page) => {
+    register.queue(location).then((page) => {
       setEntries(page.entries);
       setAt(0);
     }, setError);
   };
-  useEffect(load, []);
+  useEffect(load, [location]);
   const entry = entries?.[at];
+  const following = entries?.[at + 1]?.crop;
+  useEffect(() => {
+    // The next one is there when it is asked for.
+    if (following) new Image().src = following.replace(/^\//, "");
+  }, [following]);
   const settle = async (settling: register.Settling): Promise<void> => {
     if (!entry) return;
     setError(undefined);
@@ -55,18 +61,20 @@ export function ReviewPage() {
   };
   return (
     <>
-      <h1>{w.nav.review}</h1>
-      <label>
-        {w.review.who}
-        <input
-          value={who}
-          autocomplete="name"
-          onInput={(event) => {
-            setWho(event.currentTarget.value);
-            people.name(event.currentTarget.value);
-          }}
-        />
-      </label>
+      <h1>{location ? `${w.nav.review}: ${location}` : w.nav.review}</h1>
+      {!people.isAccount() && (
+        <label>
+          {w.review.who}
+          <input
+            value={who}
+            autocomplete="name"
+            onInput={(event) => {
+              setWho(event.currentTarget.value);
+              people.name(event.currentTarget.value);
+            }}
+          />
+        </label>
+      )}
       {error !== undefined && <ProblemNote error={error} onRetry={load} />}
       <p role="status">
         {entries && w.review.progress(done.length, entries.length)}{" "}
@@ -123,7 +131,8 @@ function Entry({
     return () => void register.hold(entry.id, who, 0).catch(() => undefined);
   }, [entry.id, ready]);
   const correct = (): void => onSettle({ kind: "corrected", lines: lines.filter((line) => line.trim()) });
-  useEffect(() => {
+  // With the plate itself, not after it: a quick hand must not lose a key.
+  useLayoutEffect(() => {
     const keys = (event: KeyboardEvent): void => {
       const typing = event.target instanceof HTMLElement && event.target.matches("input, textarea, select");
       if (event.ctrlKey || event.altKey || event.metaKey) return;

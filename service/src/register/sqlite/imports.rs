@@ -1,18 +1,28 @@
 //! The accounts of imports.
 
-use super::super::{Accounts, ImportId, ImportRecord, ImportState, Problem, Sorted, StoreError};
+use super::super::{
+    Accounts, Asked, ImportId, ImportRecord, ImportState, Origin, Problem, Sorted, StoreError,
+};
 use super::SqliteRegister;
 use super::records::{all, count, first, json, named, text, time};
 use super::write::Write;
 use rusqlite::Row;
 
 const COLUMNS: &str = "id, who, sources, state, started_at, ended_at, seen, taken, held, refused, \
-     failed, left_over";
+     failed, left_over, origin, kept, location, resumes, \
+     (SELECT max(next.id) FROM imports next WHERE next.resumes = imports.id)";
 
 fn import_row(row: &Row<'_>) -> rusqlite::Result<ImportRecord> {
     let ended: Option<i64> = row.get(5)?;
     Ok(ImportRecord {
         id: ImportId(row.get(0)?),
+        asked: Asked {
+            origin: named(row, 12, Origin::from_name)?,
+            kept: row.get(13)?,
+            location: row.get(14)?,
+            resumes: row.get::<_, Option<i64>>(15)?.map(ImportId),
+        },
+        resumed_by: row.get::<_, Option<i64>>(16)?.map(ImportId),
         who: row.get(1)?,
         sources: json(row, 2)?,
         state: named(row, 3, ImportState::from_name)?,
@@ -75,32 +85,63 @@ pub(super) fn sorted(
     Ok(())
 }
 
+fn interrupt(write: &Write<'_>) -> Result<(), StoreError> {
+    write.execute(
+        "mark imports that never ended",
+        "UPDATE imports SET state = 'interrupted', ended_at = ?1 WHERE state = 'running'",
+        [write.millis()],
+    )?;
+    write.execute(
+        "free what they had in hand",
+        "UPDATE photos SET worker = NULL, lease_until = NULL
+         WHERE state = 'waiting' AND worker IS NOT NULL",
+        [],
+    )?;
+    Ok(())
+}
+
 impl SqliteRegister {
     pub(super) fn begin_import_row(
         &self,
         sources: &[String],
+        asked: &Asked,
         who: &str,
     ) -> Result<ImportId, StoreError> {
         self.write(|write| {
-            write.execute(
-                "mark imports that never ended",
-                "UPDATE imports SET state = 'interrupted', ended_at = ?1 WHERE state = 'running'",
-                [write.millis()],
-            )?;
-            write.execute(
-                "free what they had in hand",
-                "UPDATE photos SET worker = NULL, lease_until = NULL
-                 WHERE state = 'waiting' AND worker IS NOT NULL",
-                [],
-            )?;
+            interrupt(write)?;
             let id = write.insert(
                 "begin an import",
-                "INSERT INTO imports (who, sources, state, started_at)
-                 VALUES (?1, ?2, 'running', ?3)",
-                (who, text(&sources)?, write.millis()),
+                "INSERT INTO imports (who, sources, state, started_at, origin, kept, location,
+                 resumes) VALUES (?1, ?2, 'running', ?3, ?4, ?5, ?6, ?7)",
+                (
+                    who,
+                    text(&sources)?,
+                    write.millis(),
+                    asked.origin.name(),
+                    asked.kept,
+                    &asked.location,
+                    asked.resumes.map(|id| id.0),
+                ),
             )?;
             Ok(ImportId(id))
         })
+    }
+
+    pub(super) fn interrupt_rows(&self) -> Result<(), StoreError> {
+        self.write(interrupt)
+    }
+
+    pub(super) fn waiting_of_row(&self, import: ImportId) -> Result<u64, StoreError> {
+        let waiting = self.read(|connection| {
+            first(
+                connection,
+                "SELECT count(*) FROM plates WHERE review IN ('waiting', 'put_back')
+                 AND id IN (SELECT plate_id FROM photos WHERE import_id = ?1)",
+                [import.0],
+                |row| count(row, 0),
+            )
+        })?;
+        Ok(waiting.unwrap_or(0))
     }
 
     pub(super) fn end_import_row(

@@ -13,8 +13,11 @@ const APPLICATION_ID: i64 = 0x5645_5450;
 const BUSY: Duration = Duration::from_secs(10);
 
 /// Step n brings schema n to schema n + 1. Steps are only ever added.
-pub(super) const MIGRATIONS: [&str; 2] =
-    [include_str!("schema_1.sql"), include_str!("schema_2.sql")];
+pub(super) const MIGRATIONS: [&str; 3] = [
+    include_str!("schema_1.sql"),
+    include_str!("schema_2.sql"),
+    include_str!("schema_3.sql"),
+];
 
 /// Opens the file for writing, makes it where `create` says so, and migrates it.
 pub(super) fn open(
@@ -206,6 +209,27 @@ mod tests {
     }
 
     #[test]
+    fn a_register_of_every_earlier_schema_is_brought_forward() {
+        for schema in 1..MIGRATIONS.len() {
+            let dir = tempfile::tempdir().unwrap();
+            let path = dir.path().join("register.db");
+            drop(open_with(&path, &MIGRATIONS[..schema]).unwrap());
+            let connection = open_with(&path, &MIGRATIONS).unwrap();
+            let version = number(&connection, "user_version").unwrap();
+            assert_eq!(version, MIGRATIONS.len() as i64);
+            let fresh = open_with(&dir.path().join("fresh.db"), &MIGRATIONS).unwrap();
+            let objects = |connection: &Connection| {
+                let sql = "SELECT group_concat(type || name, ' ') FROM
+                           (SELECT * FROM sqlite_schema ORDER BY type, name)";
+                connection
+                    .query_row(sql, [], |row| row.get::<_, String>(0))
+                    .unwrap()
+            };
+            assert_eq!(objects(&connection), objects(&fresh));
+        }
+    }
+
+    #[test]
     fn a_stranger_and_a_newer_file_are_refused_with_a_sentence() {
         let dir = tempfile::tempdir().unwrap();
         let text = dir.path().join("notes.txt");
@@ -228,11 +252,11 @@ mod tests {
         ));
 
         let newer = dir.path().join("newer.db");
-        let steps = vec![""; MIGRATIONS.len() + 1];
-        drop(open_with(&newer, &steps).unwrap());
+        let more = [&MIGRATIONS[..], &["CREATE TABLE later (x)"]].concat();
+        drop(open_with(&newer, &more).unwrap());
         let error = open_with(&newer, &MIGRATIONS).unwrap_err();
-        let words = format!("schema {}", steps.len());
-        assert!(error.to_string().contains(&words), "{error}");
+        let named = format!("schema {}", more.len());
+        assert!(error.to_string().contains(&named), "{error}");
 
         let missing = dir.path().join("missing.db");
         let error = open(&missing, false, &Environment::system(), &MIGRATIONS).unwrap_err();

@@ -114,6 +114,16 @@ pub(super) fn keep_reading(
         .map(ReadingId)
 }
 
+/// The marking that a reading found.
+pub(super) fn marking(write: &Write<'_>, reading: ReadingId) -> Result<Option<String>, StoreError> {
+    let facts: Option<ReadingFacts> = write.first(
+        "SELECT facts FROM readings WHERE id = ?1",
+        [reading.0],
+        |row| json(row, 0),
+    )?;
+    Ok(facts.and_then(|facts| facts.value("marking").map(ToOwned::to_owned)))
+}
+
 /// Makes later photos find the plate by what this reading is sure of.
 pub(super) fn keep_keys(
     write: &Write<'_>,

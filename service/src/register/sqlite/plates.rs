@@ -370,6 +370,9 @@ impl SqliteRegister {
                 )?
                 .ok_or_else(|| not_found("counting reading", instead_of))?;
             let before = state(write, plate)?;
+            // The same letters, judged anew, contradict nobody who has settled them otherwise.
+            let says_the_same =
+                photos::marking(write, instead_of)?.as_deref() == reading.facts.value("marking");
             let id = photos::keep_reading(write, photo, reading)?;
             write.execute(
                 "make another reading count",
@@ -382,7 +385,7 @@ impl SqliteRegister {
                 what: cause,
                 verdict: cause,
                 program: &reading.program,
-                photo: Some(photo),
+                photo: (!says_the_same).then_some(photo),
             };
             refresh(write, plate, &before, &cause)?;
             Ok(PlateId(plate))
@@ -423,6 +426,12 @@ impl SqliteRegister {
                     inspection.replaces.map(|i| i.0),
                     json.to_string(),
                 ),
+            )?;
+            // Whoever has the plate in a cache hears that there is more to see.
+            write.execute(
+                "count a change of a plate",
+                "UPDATE plates SET version = version + 1, changed_at = ?2 WHERE id = ?1",
+                (plate.0, write.millis()),
             )?;
             write.event(who, ("plate", plate.0), "inspected", &Value::Null, &json)?;
             Ok(InspectionRecord {

@@ -1,8 +1,9 @@
 //! The queue of photos to read: offers, leases, and how they end.
 
 use super::super::{
-    Claimed, ImportId, ImportRecord, ImportState, Joined, Lease, NewPhoto, NewReading, Offered,
-    PhotoId, PhotoState, Photos, PlateId, Problem, Sighting, Sorted, StoreError,
+    Asked, Claimed, ImportId, ImportRecord, ImportState, Joined, Keyed, Lease, NewPhoto,
+    NewReading, Offered, PhotoId, PhotoState, Photos, PlateId, Problem, Received, Sighting, Sorted,
+    StoreError,
 };
 use super::records::{all, first, named};
 use super::write::Write;
@@ -156,8 +157,35 @@ impl Photos for SqliteRegister {
         })
     }
 
-    fn begin_import(&self, sources: &[String], who: &str) -> Result<ImportId, StoreError> {
-        self.begin_import_row(sources, who)
+    fn begin_upload(&self, key: &str, content: &str) -> Result<Keyed, StoreError> {
+        self.begin_upload_row(key, content)
+    }
+
+    fn end_upload(
+        &self,
+        key: Option<&str>,
+        received: Received,
+        note: Option<&str>,
+        who: &str,
+    ) -> Result<(), StoreError> {
+        self.end_upload_row(key, received, note, who)
+    }
+
+    fn begin_import(
+        &self,
+        sources: &[String],
+        asked: &Asked,
+        who: &str,
+    ) -> Result<ImportId, StoreError> {
+        self.begin_import_row(sources, asked, who)
+    }
+
+    fn interrupt_imports(&self) -> Result<(), StoreError> {
+        self.interrupt_rows()
+    }
+
+    fn waiting_of(&self, import: ImportId) -> Result<u64, StoreError> {
+        self.waiting_of_row(import)
     }
 
     fn count(&self, import: ImportId, source: &str, sorted: &Sorted) -> Result<(), StoreError> {

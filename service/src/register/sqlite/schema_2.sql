@@ -1,41 +1,21 @@
--- Schema 2: accounts and their keys. A name that the history may speak of is never given to
--- somebody else, so accounts are marked as removed and stay. Of keys only the SHA-256 is kept.
+-- Schema 2. Photos that people send one by one, and imports that others can see and go on with.
 
-CREATE TABLE accounts (
-    id INTEGER PRIMARY KEY,
-    name TEXT NOT NULL COLLATE NOCASE UNIQUE,
-    role TEXT NOT NULL CHECK (role IN ('reader', 'inspector', 'reviewer', 'administrator')),
-    password TEXT,
-    created_at INTEGER NOT NULL,
-    removed_at INTEGER
-) STRICT;
-
--- A session ends, a token may; a token may be good for less than its account.
-CREATE TABLE keys (
-    id INTEGER PRIMARY KEY,
-    account_id INTEGER NOT NULL REFERENCES accounts (id),
-    kind TEXT NOT NULL CHECK (kind IN ('session', 'token')),
-    label TEXT NOT NULL,
-    role TEXT CHECK (role IN ('reader', 'inspector', 'reviewer', 'administrator')),
-    sha256 BLOB NOT NULL UNIQUE,
-    created_at INTEGER NOT NULL,
-    expires_at INTEGER,
-    used_at INTEGER
-) STRICT;
-CREATE INDEX keys_by_account ON keys (account_id, kind, id);
-
--- What was done to accounts.
-CREATE TABLE account_events (
-    id INTEGER PRIMARY KEY,
+-- The key under which a photo was sent and what came with it, so that a second try is known.
+-- `outcome` is there once the photo is.
+CREATE TABLE uploads (
+    key TEXT PRIMARY KEY,
+    content TEXT NOT NULL,
     at INTEGER NOT NULL,
-    who TEXT NOT NULL,
-    account_id INTEGER NOT NULL REFERENCES accounts (id),
-    what TEXT NOT NULL
-) STRICT;
+    plate_id INTEGER REFERENCES plates (id),
+    outcome TEXT CHECK (outcome IN ('new', 'by_identity', 'by_look', 'held')),
+    CHECK ((plate_id IS NULL) = (outcome IS NULL))
+) STRICT, WITHOUT ROWID;
 
-CREATE TRIGGER accounts_remain BEFORE DELETE ON accounts
-BEGIN SELECT RAISE(ABORT, 'accounts are never deleted'); END;
-CREATE TRIGGER account_events_stay BEFORE UPDATE ON account_events
-BEGIN SELECT RAISE(ABORT, 'the history is only added to'); END;
-CREATE TRIGGER account_events_remain BEFORE DELETE ON account_events
-BEGIN SELECT RAISE(ABORT, 'the history is only added to'); END;
+-- `kept` asks for copies of the photos; `location` is where photos stand that tell no other;
+-- `resumes` is the import that this one goes on with.
+ALTER TABLE imports ADD COLUMN origin TEXT NOT NULL DEFAULT 'command'
+    CHECK (origin IN ('command', 'upload', 'folder'));
+ALTER TABLE imports ADD COLUMN kept INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE imports ADD COLUMN location TEXT;
+ALTER TABLE imports ADD COLUMN resumes INTEGER REFERENCES imports (id);
+CREATE INDEX imports_by_resumes ON imports (resumes) WHERE resumes IS NOT NULL;

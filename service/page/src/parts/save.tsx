@@ -1,0 +1,76 @@
+import { useState } from "preact/hooks";
+import { address } from "../router";
+import * as outbox from "../state/outbox";
+import * as people from "../state/person";
+import type { Reading } from "../types";
+import { words } from "../words";
+
+/** Keeps a photo in the register, with tag and note; without a network it waits here. */
+export function Save({ item, corrected }: { item: outbox.Answered; corrected: Reading | undefined }) {
+  const w = words();
+  const [tag, setTag] = useState("");
+  const [note, setNote] = useState("");
+  const [who, setWho] = useState(people.person());
+  const [unkept, setUnkept] = useState(false);
+  if (item.plate !== undefined) {
+    return (
+      <section>
+        <h2>{w.save.heading}</h2>
+        <p role="status">
+          {w.save.saved} <a href={`${address("register")}/${item.plate}`}>{w.review.all}</a>
+        </p>
+        {item.remarks?.map((remark, index) => <p key={index}>{remark}</p>)}
+      </section>
+    );
+  }
+  if (item.saving) {
+    return (
+      <section>
+        <h2>{w.save.heading}</h2>
+        <p role="status">{w.save.waits}</p>
+      </section>
+    );
+  }
+  return (
+    <section>
+      <h2>{w.save.heading}</h2>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          people.name(who.trim());
+          const place = item.ofSite ? undefined : item.place;
+          outbox
+            .save(item, {
+              tag: tag.trim(),
+              note: note.trim(),
+              who: who.trim(),
+              ...(place ? { place } : {}),
+              ...(item.placeName ? { location: item.placeName } : {}),
+              ...(corrected ? { lines: corrected.lines.map((line) => line.text) } : {}),
+            })
+            .catch(() => setUnkept(true));
+        }}
+      >
+        <div class="figures wide">
+          <label>
+            {w.save.tag}
+            <input value={tag} maxLength={200} autocomplete="off" onInput={(event) => setTag(event.currentTarget.value)} />
+          </label>
+          {!people.isAccount() && (
+            <label>
+              {w.save.who}
+              <input value={who} required maxLength={200} autocomplete="name" onInput={(event) => setWho(event.currentTarget.value)} />
+            </label>
+          )}
+        </div>
+        <label>
+          {w.save.note}
+          <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setNote(event.currentTarget.value)} />
+        </label>
+        {corrected && <p>{w.save.with_correction}</p>}
+        {unkept && <p role="alert">{w.photo.no_storage}</p>}
+        <button class="main">{w.save.save}</button>
+      </form>
+    </section>
+  );
+}

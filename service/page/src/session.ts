@@ -1,0 +1,28 @@
+import { call, json } from "./api";
+
+/** Who is signed in; a service without accounts knows nobody and lets everyone at its machine in. */
+export interface Session {
+  accounts: boolean;
+  name: string | null;
+}
+
+const ACCOUNTS = "accounts";
+
+/** Whether this service has asked for a name before; a service without accounts is not asked. */
+export const hasAsked = (): boolean => localStorage.getItem(ACCOUNTS) !== null;
+
+/** Notes that the service asks for a name. */
+export const asked = (): void => localStorage.setItem(ACCOUNTS, "true");
+
+/** Who is signed in now. */
+export async function session(): Promise<Session> {
+  const now = await json<Session>("v1/session");
+  if (!now.accounts) localStorage.removeItem(ACCOUNTS);
+  return now;
+}
+
+export const signIn = (name: string, password: string): Promise<Session> => json("v1/session", { name, password });
+
+export async function signOut(): Promise<void> {
+  await call("v1/session", { method: "DELETE" });
+}
