@@ -185,6 +185,25 @@ def jpeg(x, scale):
     return back[:, :, top : top + h, left : left + w]
 
 
+def shaken(x, hardness, share=0.15):
+    """Some lines smeared along a straight way in any direction, as by a moving hand."""
+    n = max(1, int(share * len(x)))
+    at = torch.randperm(len(x), device=x.device)[:n]
+    part, c = x[at], Chance(n, x.device)
+    _, _, h, w = part.shape
+    way, turn = c.uniform(0.5, 5.0 * hardness).flatten(), c.uniform(0, math.pi).flatten()
+    smeared = 0
+    for k in (-0.5, -0.25, 0.0, 0.25, 0.5):
+        move = torch.zeros(n, 2, 3, device=x.device)
+        move[:, 0, 0] = move[:, 1, 1] = 1
+        move[:, 0, 2], move[:, 1, 2] = 2 * k * way * torch.cos(turn) / w, 2 * k * way * torch.sin(turn) / h
+        grid = F.affine_grid(move, part.shape, align_corners=False)
+        smeared = smeared + F.grid_sample(part, grid, padding_mode="border", align_corners=False) / 5
+    x = x.clone()
+    x[at] = smeared
+    return x
+
+
 # Shares of a batch and the resolutions at which a camera saw them.
 RESOLUTIONS = ((0.42, 1.0, 1.0), (0.29, 0.6, 1.0), (0.2, 0.4, 0.62), (0.09, 0.26, 0.42))
 
@@ -195,7 +214,7 @@ def camera(x, hardness):
     c = Chance(n, x.device)
     soft = c.uniform(0, 0.9 * hardness)
     moved, along = c.happens(0.2) * c.uniform(0, 1.8 * hardness), c.happens(0.5)
-    x = blur(x, soft + moved * along, soft + moved * (1 - along))
+    x = shaken(blur(x, soft + moved * along, soft + moved * (1 - along)), hardness)
     order = torch.randperm(n, device=x.device)
     out, start = torch.empty_like(x), 0
     for i, (share, low, high) in enumerate(RESOLUTIONS):

@@ -1,5 +1,6 @@
 """Rendered lines: from the renderer's processes into pools on the GPU."""
 
+import os
 import pathlib
 import struct
 import subprocess
@@ -21,16 +22,20 @@ for place, char in enumerate(ALPHABET):
 
 
 def read_block(stream):
-    """Width, pixels, labels, glyph ends and used widths of one block; None at the end."""
+    """Width, pixels, labels, glyph ends and used widths of one block; None at the end, which
+    is in the middle of a block where a renderer was stopped."""
     head = _exactly(stream, 8)
     if head is None:
         return None
     width, n = struct.unpack("<II", head)
-    u16 = lambda count: torch.frombuffer(_exactly(stream, 2 * count), dtype=torch.uint16).int()
-    used = u16(n)
-    labels = CLASS_OF[u16(n * LONGEST).long()].view(n, LONGEST)
-    ends = u16(n * LONGEST * 2).short().view(n, LONGEST, 2)
-    pixels = torch.frombuffer(_exactly(stream, n * HEIGHT * width), dtype=torch.uint8)
+    body = _exactly(stream, n * (2 + 6 * LONGEST + HEIGHT * width))
+    if body is None:
+        return None
+    numbers = torch.frombuffer(body, dtype=torch.uint16, count=n * (1 + 3 * LONGEST)).int()
+    used, chars, ends = numbers.split([n, n * LONGEST, n * LONGEST * 2])
+    labels = CLASS_OF[chars.long()].view(n, LONGEST)
+    ends = ends.short().view(n, LONGEST, 2)
+    pixels = torch.frombuffer(body, dtype=torch.uint8, offset=n * (2 + 6 * LONGEST))
     return width, pixels.view(n, 1, HEIGHT, width), labels, ends, used.short()
 
 
@@ -45,12 +50,19 @@ def _exactly(stream, count):
     return data
 
 
-def renderer(binary, seed, fonts, words=None, count=1 << 40, block=64):
-    """Starts a process that renders lines: alone with `words`, else cut from photos."""
+def renderer(binary, seed, fonts, words=None, count=1 << 40, block=64, any_font=False, grade=None, to=None):
+    """Starts a process that renders lines: alone with `words`, else cut from photos, of one
+    grade or of a mixture and in the fonts that suit plates or in all. They go to the file
+    `to`, else to a pipe."""
     command = [binary, "lines", "--fonts", str(fonts), "--seed", str(seed), "--count", str(count)]
     command += ["--block", str(block)]
     command += ["--words", str(words)] if words else ["--photos"]
-    return subprocess.Popen(command, stdout=subprocess.PIPE, bufsize=0)
+    command += ["--any-font"] if any_font else []
+    command += ["--difficulty", grade] if grade else []
+    if to is None:
+        return subprocess.Popen(command, stdout=subprocess.PIPE, bufsize=0)
+    with open(to, "wb") as file:
+        return subprocess.Popen(command, stdout=file)
 
 
 class Pool:
@@ -105,6 +117,20 @@ class Feed:
                     with torch.cuda.stream(self.stream):
                         self.pools[WIDTHS.index(width)].add(*tensors)
                         self.stream.synchronize()
+
+    def keep(self, folder):
+        """Writes the lines for another part of the run, or another run."""
+        folder.mkdir(parents=True, exist_ok=True)
+        with self.lock:
+            state = [[t[: len(p)].cpu() for t in (p.pixels, p.labels, p.ends, p.used)] for p in self.pools]
+        torch.save(state, folder / f"{os.getpid()}.pools")
+
+    def take(self, folder):
+        """Takes what other runs kept."""
+        for path in sorted(folder.glob("*.pools")):
+            for pool, tensors in zip(self.pools, torch.load(path)):
+                with self.lock:
+                    pool.add(*tensors)
 
     def total(self):
         return sum(pool.total for pool in self.pools)

@@ -43,18 +43,23 @@ class Recogniser(nn.Module):
     """Dense convolutions while there are few channels, since inference engines run
     these faster than depthwise ones; over the steps, depthwise with wide kernels."""
 
-    def __init__(self, classes, widths=(16, 32, 64, 96, 192), inner=(24, 32, 48), kernels=(7, 11, 15)):
+    def __init__(self, classes, widths=(16, 32, 64, 96, 192), inner=(24, 32, 48), kernels=(7, 11, 15), more=0):
         super().__init__()
         a, b, c, d, e = widths
+        self.more = more
         relu = nn.ReLU
         self.strokes = nn.Sequential(
             normalised(1, a, 5, 2), relu(),
             normalised(a, b, 3, 2), relu(), Strokes(b, inner[0]),
             normalised(b, c, 3, (2, 1)), relu(), Strokes(c, inner[1]),
             normalised(c, d, 3, (2, 1)), relu(), Strokes(d, inner[2]),
+            *[Strokes(d, inner[2]) for _ in range(more)],
         )
         self.column = nn.Sequential(nn.Conv2d(d, e, (3, 1), bias=False), nn.BatchNorm2d(e), relu())
-        self.along = nn.Sequential(*[Along(e, k) for k in kernels])
+        self.along = nn.Sequential(*[Along(e, k) for k in (*kernels, *kernels[: 2 * more])])
+        # What is added to a trained network changes nothing at first.
+        for last in [s.second for s in self.strokes[len(self.strokes) - more :]] + [s.down for s in self.along[3:]]:
+            nn.init.zeros_(last[1].weight)
         self.drop = nn.Dropout(0.1)
         self.head = nn.Conv2d(e, classes, 1)
 
@@ -63,13 +68,3 @@ class Recogniser(nn.Module):
         x = self.along(self.column(self.strokes(x)))
         return self.head(self.drop(x)).squeeze(2).transpose(1, 2)
 
-
-class Probabilities(nn.Module):
-    """What is exported: probabilities instead of logits, at a temperature."""
-
-    def __init__(self, net, temperature=1.0):
-        super().__init__()
-        self.net, self.temperature = net, temperature
-
-    def forward(self, x):
-        return (self.net(x) / self.temperature).softmax(-1)

@@ -20,6 +20,7 @@ import torch
 import torch.nn.functional as F
 
 import augment
+import export
 import lines
 import verify
 from network import HEIGHT, STRIDE, Recogniser
@@ -31,7 +32,7 @@ def arguments():
     add("--renderer", required=True, help="the vetplate-fixtures binary, release build")
     add("--data", type=pathlib.Path, required=True)
     add("--out", type=pathlib.Path, required=True)
-    add("--resume", type=pathlib.Path)
+    add("--resume", type=pathlib.Path, nargs="+", help="one folder, or several whose weights are averaged")
     add("--minutes", type=float, default=9, help="of this part, start included")
     add("--from", dest="begin", type=float, default=0.0)
     add("--to", dest="end", type=float, default=1.0)
@@ -43,6 +44,9 @@ def arguments():
     add("--capacity", type=int, default=60_000, help="lines a pool and width")
     add("--rate", type=float, default=3e-3)
     add("--hardness", type=float, default=0.75, help="of the camera, once it is reached")
+    add("--take", type=pathlib.Path, help="folder of lines from photos that other runs kept")
+    add("--keep", type=pathlib.Path, help="folder to keep this run's in: they cost most")
+    add("--more", type=int, default=0, help="blocks to add to the network")
     add("--steps", type=int, default=0, help="stop after so many, for trying out")
     return parser.parse_args()
 
@@ -62,7 +66,7 @@ class Averaged:
 
 
 def rate(done, step, peak):
-    """Warm-up over 300 steps, then half a cosine to a hundredth."""
+    """Warm-up over 300 steps of this part, half a cosine to a hundredth of the whole."""
     return peak * min(1, (step + 1) / 300) * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * done)))
 
 
@@ -101,9 +105,10 @@ def main():
     a = arguments()
     began = time.time()
     base = a.seed * 1_000_003 + int(a.begin * 1000) * 101
-    start = lambda seed, words: lines.renderer(a.renderer, seed, a.data / "training", words)
-    drawing = [start(base + i, a.data / "words") for i in range(a.drawn)]
-    cutting = [start(base + 5000 + i, None) for i in range(a.photos)]
+    start = lambda seed, **source: lines.renderer(a.renderer, seed, a.data / "training", **source)
+    drawing = [start(base + i, words=a.data / "words") for i in range(a.drawn)]
+    # Every other one writes plates in any font, the rest in those that suit plates best.
+    cutting = [start(base + 5000 + i, any_font=i % 2 == 0) for i in range(a.photos)]
     asked = verify.Questions(a.renderer, a.data)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     torch.manual_seed(base)
@@ -111,19 +116,16 @@ def main():
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     drawn = lines.Feed(drawing, a.capacity, device)
     photos = lines.Feed(cutting, a.capacity // 3, device) if cutting else None
+    if photos and a.take:
+        photos.take(a.take)
 
-    net = Recogniser(lines.CLASSES).to(device).to(memory_format=torch.channels_last)
+    net = Recogniser(lines.CLASSES, more=a.more).to(device).to(memory_format=torch.channels_last)
     optimiser = torch.optim.AdamW(net.parameters(), lr=a.rate, weight_decay=0.02, betas=(0.9, 0.98))
     step = 0
     if a.resume:
-        weights = torch.load(a.resume / "weights.pt", map_location=device)
-        net.load_state_dict(weights.get("net", weights["mean"]))
-        if (a.resume / "moments.pt").exists():
-            optimiser.load_state_dict(torch.load(a.resume / "moments.pt", map_location=device))
-        step = weights["step"]
+        net.load_state_dict(export.load([folder / "weights.pt" for folder in a.resume]).state_dict(), strict=False)
+        step = torch.load(a.resume[0] / "weights.pt", map_location=device)["step"]
     mean = Averaged(net)
-    if a.resume:
-        mean.net.load_state_dict(weights["mean"])
     net.train()
     while min(len(p) for p in drawn.pools) < (32 if a.steps else 500):
         time.sleep(0.2)
@@ -132,9 +134,7 @@ def main():
 
     def save():
         a.out.mkdir(parents=True, exist_ok=True)
-        state = {"net": net.state_dict(), "mean": mean.net.state_dict(), "step": step}
-        torch.save(state, a.out / "weights.pt")
-        torch.save(optimiser.state_dict(), a.out / "moments.pt")
+        torch.save({"mean": mean.net.state_dict(), "step": step}, a.out / "weights.pt")
 
     losses, told, saved, checked = [], ready, ready, ready
     while True:
@@ -143,16 +143,16 @@ def main():
             break
         done = a.begin + (a.end - a.begin) * part
         for group in optimiser.param_groups:
-            group["lr"] = rate(done, step, a.rate)
+            group["lr"] = rate(done, step - first, a.rate)
         hardness = a.hardness * (0.55 + 0.45 * min(1, done * 3))
         pictures, labels = batch(drawn, photos, a.photo_share, a.columns, hardness)
-        hopeless = 60 if done < 0.1 else 3
+        hopeless = 60 if done < 0.1 and not a.resume else 3
         loss = loss_of(net, pictures, labels, device.type == "cuda", hopeless)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         optimiser.step()
-        mean.update(step)
+        mean.update(step - first)
         step, seen = step + 1, seen + len(labels)
         if step % 10 == 0:
             losses.append(loss.detach())
@@ -178,6 +178,8 @@ def main():
     drawn.stop()
     if photos:
         photos.stop()
+        if a.keep:
+            photos.keep(a.keep)
     os._exit(0)  # the readers' threads hang on their pipes
 
 
