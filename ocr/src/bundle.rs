@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::alphabet::{Alphabet, Classes};
 use crate::engine::OnnxModel;
 use crate::error::OcrError;
-use crate::recognise::{LINE_HEIGHT, Recogniser, Sight};
+use crate::recognise::{LINE_HEIGHT, Recogniser, Scores, Sight};
 
 const MANIFEST: &str = include_str!("../../models/manifest.toml");
 
@@ -58,6 +58,8 @@ struct Entry {
     version: String,
     sha256: String,
     alphabet: Option<String>,
+    /// Of recognisers that give logits; the others give probabilities.
+    temperature: Option<f32>,
 }
 
 /// The manifest and the files it names.
@@ -139,11 +141,26 @@ impl Bundle {
     ) -> Result<Recogniser, OcrError> {
         let height = LINE_HEIGHT as usize;
         let model = OnnxModel::parse_with_height(name, self.file(name)?, height, sight.planes())?;
-        let own = self.entry(name)?.characters();
+        let entry = self.entry(name)?;
+        let own = entry.characters();
         let own = own.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;
         let classes = Classes::new(&own, &self.alphabet);
         let alphabet = Arc::clone(&self.alphabet);
-        Ok(Recogniser::new(Box::new(model), sight, classes, alphabet))
+        let scores = match entry.temperature {
+            None => Scores::Probabilities,
+            Some(t) if t.is_finite() && t > 0.0 => Scores::Logits { temperature: t },
+            Some(t) => {
+                let fault = format!("{name} has temperature {t}, it must be above 0");
+                return Err(OcrError::Manifest(fault));
+            }
+        };
+        Ok(Recogniser::new(
+            Box::new(model),
+            sight,
+            scores,
+            classes,
+            alphabet,
+        ))
     }
 }
 

@@ -75,10 +75,44 @@ impl Sight {
     }
 }
 
+/// What a recogniser gives for each step and class.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Scores {
+    /// Probabilities.
+    Probabilities,
+    /// Logits. Divided by a temperature, fitted on lines that the network was not trained
+    /// on, they make probabilities that mean what they say.
+    Logits {
+        /// Above 0.
+        temperature: f32,
+    },
+}
+
+impl Scores {
+    /// Makes each row of `classes` values in `data` a distribution.
+    fn settle(self, data: &mut [f32], classes: usize) {
+        let Self::Logits { temperature } = self else {
+            return;
+        };
+        for row in data.chunks_exact_mut(classes.max(1)) {
+            let top = row.iter().copied().fold(f32::MIN, f32::max);
+            let mut sum = 0.0;
+            for value in row.iter_mut() {
+                *value = ((*value - top) / temperature).exp();
+                sum += *value;
+            }
+            for value in row.iter_mut() {
+                *value /= sum;
+            }
+        }
+    }
+}
+
 /// A recogniser and the characters that its classes stand for.
 pub(crate) struct Recogniser {
     model: Box<dyn Model>,
     sight: Sight,
+    scores: Scores,
     classes: Arc<Classes>,
     alphabet: Arc<Alphabet>,
 }
@@ -88,12 +122,14 @@ impl Recogniser {
     pub(crate) fn new(
         model: Box<dyn Model>,
         sight: Sight,
+        scores: Scores,
         classes: Arc<Classes>,
         alphabet: Arc<Alphabet>,
     ) -> Self {
         Self {
             model,
             sight,
+            scores,
             classes,
             alphabet,
         }
@@ -110,7 +146,7 @@ impl Recogniser {
             Sight::Colours => colours(line, width),
             Sight::Brightness => brightness(line, width),
         };
-        let output = self.model.run(Planes {
+        let mut output = self.model.run(Planes {
             height,
             width,
             data,
@@ -121,6 +157,7 @@ impl Recogniser {
                 &format!("output shape {:?} does not fit the alphabet", output.shape),
             ));
         }
+        self.scores.settle(&mut output.data, self.classes.count());
         let used = line.width() as f32 / width as f32;
         Ok(Look::new(output.data, self.classes.clone(), used))
     }
@@ -201,6 +238,26 @@ mod tests {
         {
             assert!((value - expected).abs() < 0.002, "{value} {expected}");
         }
+    }
+
+    #[test]
+    fn logits_become_probabilities_less_sure_at_a_higher_temperature() {
+        // ln 3 apart: 3 to 1, and √3 to 1 at twice the temperature.
+        let rows = [0.0, 3.0_f32.ln(), -900.0, -900.0];
+        for (temperature, expected) in [(1.0, 0.75), (2.0, 0.634)] {
+            let mut data = rows;
+            Scores::Logits { temperature }.settle(&mut data, 2);
+            assert!((data[1] - expected).abs() < 0.001, "{data:?}");
+            assert!((data[0] + data[1] - 1.0).abs() < 1e-6);
+            assert!((data[2] - 0.5).abs() < 1e-6 && (data[3] - 0.5).abs() < 1e-6);
+        }
+        let mut data = rows;
+        Scores::Probabilities.settle(&mut data, 2);
+        assert!(
+            data.iter()
+                .zip(rows)
+                .all(|(a, b)| a.to_bits() == b.to_bits())
+        );
     }
 
     #[test]
