@@ -104,11 +104,12 @@ OWN = [
         "name": "recogniser-plate",
         "title": "Recogniser trained for nameplates",
         "file": "plate-rec.onnx",
-        "version": "0.1.0",
+        "version": "0.2.0",
         "alphabet": "train/alphabet.txt",
+        "temperature": 1.1,
         "input": 'layout = "NCHW, brightness, standardised over the line"\nheight = 48\n'
         'width = "multiple of 4"\n'
-        'output = "[1, width / 4, classes], probability of blank, alphabet"',
+        'output = "[1, width / 4, classes], logits of blank, alphabet"',
     },
 ]
 
@@ -190,6 +191,8 @@ def own_entries():
             f"bytes = {len(data)}",
             'licence = "MIT OR Apache-2.0"',
             f"alphabet = {quoted(alphabet)}",
+            "# Of the softmax over the network's logits; models/README.md says how it was chosen.",
+            f"temperature = {entry['temperature']}",
             "[model.input]",
             entry["input"],
             "",
