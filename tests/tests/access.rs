@@ -370,6 +370,23 @@ async fn guessing_is_slowed_down_and_tells_nothing() {
     assert_eq!(answered.status, StatusCode::TOO_MANY_REQUESTS);
 }
 
+#[tokio::test(flavor = "multi_thread")]
+async fn who_guesses_many_times_at_once_gains_nothing() {
+    let service = Arc::new(service());
+    let mut crowd = tokio::task::JoinSet::new();
+    for _ in 0..60 {
+        let service = Arc::clone(&service);
+        crowd.spawn(async move { service.sign_in("reader", "a wrong password").await.status });
+    }
+    let statuses = crowd.join_all().await;
+    let tried = statuses
+        .iter()
+        .filter(|status| **status == StatusCode::UNAUTHORIZED)
+        .count();
+    // Eight, and one more for each that hashes beside another.
+    assert!((8..=9).contains(&tried), "{tried}");
+}
+
 #[tokio::test]
 async fn passwords_and_keys_are_nowhere_in_the_register() {
     let service = service();

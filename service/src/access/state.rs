@@ -6,7 +6,7 @@ use crate::problem::{Code, Problem};
 use crate::register::People;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
-use tokio::sync::Semaphore;
+use tokio::sync::{Semaphore, SemaphorePermit};
 
 /// Passwords that are hashed at the same time, 19 MiB each.
 const HASHING: usize = 2;
@@ -85,18 +85,15 @@ impl AccessState {
             .map_err(|e| Problem::internal(&e))?
     }
 
-    /// Runs `work`, which hashes a password, when there is room for one more.
+    /// Room for hashing one more password. Whoever has it asks the throttle anew: many may have
+    /// come at once.
     ///
     /// # Errors
     ///
-    /// As [`Self::on_people`].
-    pub(crate) async fn hashing<T: Send + 'static>(
-        &self,
-        work: impl FnOnce(&dyn People) -> Result<T, Problem> + Send + 'static,
-    ) -> Result<T, Problem> {
+    /// [`Code::Internal`], which no running service gives.
+    pub(crate) async fn room(&self) -> Result<SemaphorePermit<'_>, Problem> {
         let room = self.hashing.acquire().await;
-        let _room = room.map_err(|e| Problem::internal(&e))?;
-        self.on_people(work).await
+        room.map_err(|e| Problem::internal(&e))
     }
 
     /// Wrong passwords, by name and address.

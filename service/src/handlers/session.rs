@@ -125,6 +125,7 @@ pub(crate) async fn post_session(
         return Err(wrong());
     }
     let environment = state.environment();
+    let room = access.room().await?;
     if let Some(wait) = access.throttle().wait(environment.now(), &name, address) {
         let seconds = wait.as_secs() + 1;
         measures::sign_in("slowed");
@@ -136,7 +137,7 @@ pub(crate) async fn post_session(
     }
     let asked = name.clone();
     let account = access
-        .hashing(move |people| {
+        .on_people(move |people| {
             let found = people.password(&asked)?;
             let good = match &found {
                 Some((_, Some(kept))) => verify_password(&given.password, kept),
@@ -151,6 +152,7 @@ pub(crate) async fn post_session(
         tracing::warn!("a password was wrong");
         return Err(wrong());
     };
+    drop(room);
     let key = new_key().map_err(|e| Problem::internal(&e))?;
     let cookie = session_cookie(&key.secret, HOURS * 3600, encrypted)?;
     let kept = NewKey {
