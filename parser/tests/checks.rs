@@ -3,7 +3,7 @@
 //! **Source:** derived from IEC 60079-0 clause 29, the type standards and 2014/34/EU; the list itself
 //! is common practice.
 
-use vetplate_parser::{CHECKS, Check};
+use vetplate_parser::{CHECKS, Check, Line, read};
 
 const ASKED: &[&str] = &[
     "EPL stronger than type of protection",
@@ -86,4 +86,17 @@ fn every_source_says_how_it_is_known() {
         .map(|check| (check.name, check.source))
         .collect();
     assert!(silent.is_empty(), "{silent:?}");
+}
+
+#[test]
+fn a_category_line_in_pieces_is_looked_at_and_a_whole_one_is_not() {
+    let odd = |lines: &[&str]| {
+        let lines: Vec<Line> = lines.iter().map(|text| Line::certain(text)).collect();
+        let mut found = read(&lines).suspicions.into_iter();
+        found.any(|s| s.check == "category line could not be read")
+    };
+    let number = "ABC 14 ATEX 1234";
+    assert!(odd(&["II", "1", "G", "Ex ia IIC T4 Ga", number]));
+    assert!(!odd(&["II 1 G", "Ex ia IIC T4 Ga", number]));
+    assert!(!odd(&["Model II", "II 1 G", "Ex ia IIC T4 Ga", number]));
 }

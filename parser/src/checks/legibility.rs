@@ -94,6 +94,16 @@ fn category(plate: &Plate) -> Vec<Finding> {
             .filter(|c| !c.is_whitespace())
             .take(4)
             .collect();
+        // The group of a category line alone: its figure and letter were found elsewhere or not.
+        let is_whole_line = plate.lines.get(span.line).is_some_and(|l| l.trim() == text);
+        let lacks_category = plate.markings.iter().any(|m| m.atex.is_none());
+        if strokes == 2 && rest.is_empty() && is_whole_line && lacks_category {
+            found.push(Finding::plate(
+                message!("check-odd-line", text = text),
+                vec![*span],
+            ));
+            continue;
+        }
         let figure = rest
             .first()
             .is_some_and(|c| c.is_ascii_digit() || matches!(c, '(' | 'Z' | 'l' | 'I' | '|'));
