@@ -5,6 +5,7 @@
 //! does becomes a reading of its own with its weight. Shapes that allow two values (`llC` may be
 //! IIC or IIIC) split a reading in the same way. No reading is chosen because it is handier.
 
+mod covered;
 mod exchanges;
 mod hidden;
 mod numbers;
@@ -14,6 +15,7 @@ mod review;
 mod rivals;
 mod signature;
 
+pub use covered::Covered;
 pub use numbers::{NumberDoubt, NumberKind};
 pub use review::field_name;
 
@@ -46,6 +48,9 @@ pub struct FieldDoubt {
     pub also: Vec<(String, f64)>,
     /// Where the field stands.
     pub spans: Vec<Span>,
+    /// The field, or a further part of it, may stand in a place that nobody can see: where nothing
+    /// of it was read, it is illegible, not absent.
+    pub illegible: bool,
 }
 
 /// Why a person should look.
@@ -71,6 +76,8 @@ pub struct Reading {
     pub numbers: Vec<NumberDoubt>,
     /// Empty where nobody needs to look.
     pub review: Vec<ReviewReason>,
+    /// Places where something may stand that nobody can see and that a verdict may rest on.
+    pub covered: Vec<Covered>,
 }
 
 impl Reading {
@@ -103,9 +110,17 @@ impl Reading {
 /// ```
 pub fn read(lines: &[Line]) -> Reading {
     let found = readings::plausible(lines);
-    let fields = review::fields(lines, &found);
+    let mut fields = review::fields(lines, &found);
     let mut review = review::reasons(lines, &found, &fields);
     let readings = readings::notations(found.readings);
+    let covered = readings
+        .first()
+        .map(|best| covered::places(lines, best))
+        .unwrap_or_default();
+    for place in &covered {
+        place.lower(&mut fields);
+    }
+    review.splice(0..0, covered.iter().map(Covered::reason));
     let numbers = readings
         .first()
         .map(|best| numbers::numbers(lines, &best.plate))
@@ -116,6 +131,7 @@ pub fn read(lines: &[Line]) -> Reading {
         fields,
         numbers,
         review,
+        covered,
     }
 }
 
@@ -146,10 +162,11 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_read_in_a_marking_is_critical() {
+    fn what_cannot_be_read_in_a_marking_is_covered() {
         for text in ["Ex tb IIIC T80°C \u{fffd}", "Ex d IIC T4\u{fffd}"] {
             let reading = read(&[Line::certain(text)]);
-            assert!(reading.review.iter().any(|r| r.critical), "{text}");
+            assert_eq!(reading.covered.len(), 1, "{text}");
+            assert!(!reading.review.is_empty(), "{text}");
         }
         // Elsewhere on the plate it decides nothing.
         let lines = [

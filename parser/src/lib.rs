@@ -24,11 +24,11 @@ pub mod verdict;
 
 pub use checks::{CHECKS, Check, Severity, Suspicion};
 pub use doubt::{
-    FieldDoubt, NumberDoubt, NumberKind, Reading, ReviewReason, Weighted, field_name, read,
+    Covered, FieldDoubt, NumberDoubt, NumberKind, Reading, ReviewReason, Weighted, field_name, read,
 };
 pub use explain::{Piece, explain, explain_rest, standard, type_name};
 pub use grammar::parse;
-pub use line::{Glyph, ILLEGIBLE, Line, Missed};
+pub use line::{Cover, Glyph, Hidden, ILLEGIBLE, Line, Missed};
 pub use marking::Plate;
 pub use message::{Argument, Joint, Language, Message, signed};
 pub use read::{Confidence, Read, Repair, Span, repair_name};

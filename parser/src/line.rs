@@ -25,11 +25,38 @@ pub struct Missed {
     pub probability: f32,
 }
 
+/// Why characters cannot be seen where some may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Cover {
+    /// Another surface lies over the plate: paint, a label, filler, rust.
+    Patch,
+    /// Light so bright that nothing stands out.
+    Glare,
+    /// There is ink, or a rough surface, and no character in it.
+    Worn,
+    /// A plain gap, wider than any other of its line.
+    Gap,
+    /// The photo ends here.
+    Frame,
+}
+
+/// A place of a line where characters may stand that nobody can see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hidden {
+    /// They would stand before the glyph of this index (the number of glyphs: at the end).
+    pub before: usize,
+    /// How many characters may stand there at most.
+    pub fits: usize,
+    /// Why they cannot be seen.
+    pub why: Cover,
+}
+
 /// One line of text with a probability for every character.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Line {
     glyphs: Vec<Glyph>,
     missed: Vec<Missed>,
+    hidden: Vec<Hidden>,
 }
 
 impl Line {
@@ -38,6 +65,7 @@ impl Line {
         Self {
             glyphs,
             missed: Vec::new(),
+            hidden: Vec::new(),
         }
     }
 
@@ -45,6 +73,13 @@ impl Line {
     #[must_use]
     pub fn with_missed(mut self, missed: Vec<Missed>) -> Self {
         self.missed = missed;
+        self
+    }
+
+    /// With the places where characters may be hidden.
+    #[must_use]
+    pub fn with_hidden(mut self, hidden: Vec<Hidden>) -> Self {
+        self.hidden = hidden;
         self
     }
 
@@ -60,6 +95,7 @@ impl Line {
                 })
                 .collect(),
             missed: Vec::new(),
+            hidden: Vec::new(),
         }
     }
 
@@ -71,6 +107,11 @@ impl Line {
     /// The characters that may have been overlooked.
     pub fn missed(&self) -> &[Missed] {
         &self.missed
+    }
+
+    /// The places where characters may be hidden.
+    pub fn hidden(&self) -> &[Hidden] {
+        &self.hidden
     }
 
     /// The characters with their doubt.

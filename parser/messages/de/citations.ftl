@@ -2,6 +2,7 @@
 cite-weaker = ein widersprüchliches Schild wird nach der schwächeren Lesart beurteilt
 cite-worst = eine zweifelhafte Lesung wird nach der schlechtesten plausiblen beurteilt
 cite-threshold = ein Feld unter seiner Schwelle entscheidet nichts
+cite-covered = was verdeckt ist, ist unleserlich, nicht abwesend
 cite-power-most = Rechnung: P ist höchstens U mal I
 cite-power-quarter = Rechnung: eine lineare Quelle gibt U mal I durch vier
 cite-no-source = übliche Praxis, ohne Quelle

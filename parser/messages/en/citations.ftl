@@ -2,6 +2,7 @@
 cite-weaker = a contradictory plate is judged by its weaker reading
 cite-worst = a doubtful reading is judged by the worst plausible one
 cite-threshold = a field below its threshold decides nothing
+cite-covered = what is covered is illegible, not absent
 cite-power-most = arithmetic: P is at most U times I
 cite-power-quarter = arithmetic: a linear source gives U times I over four
 cite-no-source = common practice, no source

@@ -2,6 +2,7 @@
 cite-weaker = une plaque contradictoire est jugée selon sa lecture la plus faible
 cite-worst = une lecture douteuse est jugée selon la pire lecture plausible
 cite-threshold = un champ sous son seuil ne décide de rien
+cite-covered = ce qui est recouvert est illisible, non absent
 cite-power-most = calcul : P vaut au plus U fois I
 cite-power-quarter = calcul : une source linéaire fournit U fois I sur quatre
 cite-no-source = pratique courante, sans source

@@ -4,7 +4,7 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
-use crate::{ILLEGIBLE, Joint, Line, Message, Plate, Span, message};
+use crate::{Joint, Line, Message, Plate, Span, message};
 
 /// Names of the check whose finding on a photo may mean a line that was not read.
 const NO_CERTIFICATE: &str = "certificate number missing";
@@ -16,7 +16,7 @@ pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
         let line = lines.get(span.line)?.text();
         line.get(span.start..span.end).map(str::to_owned)
     };
-    let mut found: Vec<ReviewReason> = illegible(lines, plate).into_iter().collect();
+    let mut found = Vec::new();
     for span in &plate.unread {
         let Some(text) = text(span) else { continue };
         let beside_range = plate
@@ -59,24 +59,6 @@ pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
     found
 }
 
-/// A stretch that nobody can read in a line of a marking, of the ambient range or of the enclosure:
-/// a further piece of it may stand there, which no exchange of characters brings out.
-fn illegible(lines: &[Line], plate: &Plate) -> Option<ReviewReason> {
-    let places = plate.markings.iter().flat_map(|m| &m.spans);
-    let places = places.chain(plate.ambient.iter().map(|a| &a.span));
-    let mut places = places.chain(plate.ip.iter().map(|ip| &ip.span));
-    let hidden = |span: &&Span| {
-        lines
-            .get(span.line)
-            .is_some_and(|line| line.glyphs().iter().any(|g| g.ch == ILLEGIBLE))
-    };
-    places.find(hidden).map(|span| ReviewReason {
-        text: message!("review-part-of-line", line = span.line + 1),
-        span: Some(*span),
-        critical: true,
-    })
-}
-
 /// Groups and EPLs of today's strings, which never stand alone.
 fn is_piece(word: &str) -> bool {
     let group = matches!(
@@ -98,7 +80,8 @@ fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
     (with > 0).then(|| ReviewReason {
         text: message!("review-no-category-line", marking = without + 1),
         span: plate.markings[without].spans.first().copied(),
-        critical: false,
+        // A whole line is hidden, and nobody knows what else stands on it.
+        critical: true,
     })
 }
 

@@ -80,6 +80,7 @@ pub(super) fn fields(lines: &[Line], found: &Plausible) -> Vec<FieldDoubt> {
                 confidence: Confidence::new(same * explained * kept),
                 also,
                 spans,
+                illegible: false,
             });
         }
     }

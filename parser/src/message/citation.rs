@@ -18,6 +18,7 @@ pub(super) const WORDS: &[(&str, &str)] = &[
         "a field below its threshold decides nothing",
         "cite-threshold",
     ),
+    ("what is covered is illegible, not absent", "cite-covered"),
     ("arithmetic: P is at most U times I", "cite-power-most"),
     (
         "arithmetic: a linear source gives U times I over four",

@@ -10,7 +10,9 @@ use crate::certificates::CertificateList;
 use crate::marking::Atmosphere;
 use crate::place::{Place, Zone};
 use crate::rules::{Case, RULES, Scope};
-use crate::{Joint, Message, NumberKind, Plate, Reading, Span, Suspicion, Weighted, message};
+use crate::{
+    Covered, Joint, Message, NumberKind, Plate, Reading, Span, Suspicion, Weighted, message,
+};
 
 /// Readings of less weight than this cannot make a verdict worse; they still lower its
 /// probability. One in two hundred is the doubt that a careful person has in a clean plate.
@@ -371,6 +373,14 @@ pub fn judge_with(
     if let Some(list) = certificates {
         verdict.grounds.extend(doubtful_numbers(reading, list));
     }
+    for hidden in &reading.covered {
+        let outcomes: Vec<Outcome> = hidden
+            .completions
+            .iter()
+            .map(|c| judge_reading(&c.plate, &c.suspicions, place, certificates).outcome)
+            .collect();
+        covered(hidden, &outcomes, first.outcome, &mut verdict);
+    }
     verdict.grounds.sort_by_key(|g| g.outcome);
     verdict.outcome = worst(&verdict.grounds);
     verdict.next_steps = steps(&verdict.grounds);
@@ -395,6 +405,28 @@ pub fn judge_with(
     };
     verdict.decided_by = deciding(reading, &outcomes);
     verdict
+}
+
+/// What is covered is not absent: where what may stand there would change the outcome, nobody can
+/// tell before it is seen. Where every piece that may stand there comes to the same, it does not
+/// matter and a note says so.
+fn covered(hidden: &Covered, outcomes: &[Outcome], read: Outcome, verdict: &mut Verdict) {
+    if !outcomes.is_empty() && outcomes.iter().all(|outcome| *outcome == read) {
+        verdict
+            .notes
+            .push(message!("note-same-outcome", doubt = &hidden.text));
+        return;
+    }
+    verdict.grounds.push(Ground {
+        rule: "reading",
+        outcome: Outcome::Undecided,
+        detail: hidden.text.clone(),
+        source: "what is covered is illegible, not absent (practice)",
+        marking: hidden.fields.first().map(|(marking, _)| *marking),
+        spans: vec![hidden.span],
+        used: vec![format!("pieces that may stand there = {}", outcomes.len())],
+        next: Some(message!("next-read-field")),
+    });
 }
 
 /// Caps a verdict that rests on a field nobody can be sure of, and says so where the doubt
