@@ -6,7 +6,7 @@
 use std::sync::LazyLock;
 
 use divan::{Bencher, black_box};
-use vetplate_ocr::{Limits, Photo, Reader, line_picture};
+use vetplate_ocr::{JUDGED_AT, Limits, Photo, Reader, Reduced, line_picture};
 
 fn main() {
     divan::main();
@@ -74,5 +74,21 @@ fn whole(bencher: Bencher) {
         let read = READER.read(black_box(&PHOTO)).expect("the models to run");
         assert_eq!(read.lines.len(), expected);
         read
+    });
+}
+
+/// The quick judgement of the same photo, decoding included; `whole` beside `decode` is the reading
+/// that it stands before.
+#[divan::bench(sample_count = 10)]
+fn judge_from_bytes(bencher: Bencher) {
+    let bytes = bytes();
+    let expected = vetplate_ocr::judge(
+        &Reduced::decode(&bytes, &Limits::default(), JUDGED_AT).expect("a photo"),
+    );
+    bencher.bench_local(|| {
+        let photo = Reduced::decode(black_box(&bytes), &Limits::default(), JUDGED_AT);
+        let judged = vetplate_ocr::judge(&photo.expect("a photo"));
+        assert_eq!(judged, expected);
+        judged
     });
 }

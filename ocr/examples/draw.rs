@@ -11,6 +11,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let photo = Photo::decode(&std::fs::read(from)?, &Limits::default())?;
     let lines = Reader::bundled()?.read(&photo)?;
-    annotate(&photo, &lines).save(to)?;
+    annotate(&photo, &lines, &[]).save(to)?;
     Ok(())
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::judge::FlawKind;
+
 /// Stands in a line where there is ink that nobody can read: one for a whole stretch of
 /// covered or worn letters.
 pub const ILLEGIBLE: char = '\u{fffd}';
@@ -33,13 +35,50 @@ pub struct Missed {
     pub x: f32,
 }
 
-/// A line of text on a photo, with everything the recogniser doubted.
+/// Why letters cannot be seen in a place where letters may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Cover {
+    /// A patch of another colour: paint, a label, filler, rust.
+    Patch,
+    /// Light so bright that nothing stands out.
+    Glare,
+    /// Ink, or a rough surface, in which no letter is recognised.
+    Worn,
+    /// The plate is plain here, but the gap is wider than any other of the line.
+    Gap,
+    /// The photo ends here.
+    Frame,
+}
+
+/// A place in a line where characters may stand that nobody can see.
+///
+/// A recogniser passes over what is covered and is sure of the rest; this tells of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Hidden {
+    /// They would stand before the glyph of this index (the number of glyphs: at the end).
+    pub before: usize,
+    /// How many characters may stand there at most, judged by the line's own pitch.
+    pub fits: usize,
+    /// Why they cannot be seen.
+    pub why: Cover,
+    /// The place, as [`TextLine::quad`].
+    pub quad: [[f32; 2]; 4],
+}
+
+/// A line of text on a photo, with everything the recogniser doubted.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct TextLine {
     /// The characters, blanks between words included.
     pub glyphs: Vec<Glyph>,
     /// Characters that may have been overlooked, from left to right.
     pub missed: Vec<Missed>,
+    /// Where letters may be covered, from left to right.
+    pub hidden: Vec<Hidden>,
+    /// What makes the line hard to read.
+    pub flaws: Vec<FlawKind>,
+    /// Number of the plate that it stands on, from 0; lines of one plate follow each other.
+    pub plate: usize,
     /// Corners in pixels of the upright photo, clockwise from the text's own top left.
     pub quad: [[f32; 2]; 4],
 }
@@ -48,6 +87,26 @@ impl TextLine {
     /// The line as read; nothing is corrected.
     pub fn text(&self) -> String {
         self.glyphs.iter().map(|g| g.ch).collect()
+    }
+
+    /// The place of the characters from `start` to before `end`, counted in glyphs; none where there
+    /// are no such characters.
+    pub fn part(&self, start: usize, end: usize) -> Option<[[f32; 2]; 4]> {
+        let x = |i: usize| self.glyphs.get(i).map(|g| g.x);
+        let (first, last) = (x(start)?, x(end.checked_sub(1).filter(|e| *e >= start)?)?);
+        // Half-way to the neighbours; at the ends of the line as far as on the other side.
+        let before = start.checked_sub(1).and_then(x).unwrap_or(0.0);
+        let after = x(end).unwrap_or(1.0);
+        let (from, to) = (f32::midpoint(before, first), f32::midpoint(last, after));
+        let point = |u: f32, a: usize, b: usize| {
+            [0, 1].map(|axis| self.quad[a][axis] * (1.0 - u) + self.quad[b][axis] * u)
+        };
+        Some([
+            point(from, 0, 1),
+            point(to, 0, 1),
+            point(to, 3, 2),
+            point(from, 3, 2),
+        ])
     }
 
     /// Probability that every character is right, were their errors independent: the

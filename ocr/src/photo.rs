@@ -7,6 +7,9 @@ use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Rg
 
 mod exif;
 mod kind;
+mod reduced;
+
+pub use reduced::Reduced;
 
 use kind::Kind;
 

@@ -8,11 +8,14 @@ use crate::bundle::{Bundle, ModelInfo};
 use crate::detect::{self, Place};
 use crate::error::OcrError;
 use crate::geometry::{Frame, Lie, Quad, angle, bounds, half_turned, length, thickness};
+use crate::ink;
 use crate::layout;
+use crate::legibility;
 use crate::line::{PhotoLines, TextLine};
 use crate::looks;
 use crate::model::Model;
 use crate::photo::Photo;
+use crate::plates;
 use crate::recognise::{LINE_HEIGHT, Recogniser, Sight, line_width};
 use crate::sample::Pyramid;
 
@@ -73,16 +76,19 @@ impl Reader {
     /// [`OcrError::Model`] when a model fails; the photo is never at fault.
     pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
         let pyramid = Pyramid::new(photo.image());
-        let (quads, mut read) = self.locate(&pyramid)?;
+        let (quads, plates, mut read) = self.locate(&pyramid)?;
         let mut unread = 0;
         let readings = looks::read_all(&self.plate, &self.general, &pyramid, &quads)?;
-        for (quad, reading) in quads.into_iter().zip(readings) {
+        for ((quad, plate), reading) in quads.into_iter().zip(plates).zip(readings) {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
                 continue;
             }
-            read.lines.push(reading.at(quad));
+            let line = reading.at(quad);
+            read.lines.push(TextLine { plate, ..line });
         }
+        ink::mark(&pyramid, &mut read.lines);
+        legibility::mark(&pyramid, &mut read.lines);
         if unread > 0 {
             read.notes.push(format!(
                 "Places that look like text but could not be read: {unread}."
@@ -112,8 +118,8 @@ impl Reader {
         Ok(self.plate.read(&picture)?.at(quad))
     }
 
-    /// The places of text in reading order, and a reading without lines yet.
-    fn locate(&self, pyramid: &Pyramid) -> Result<(Vec<Quad>, PhotoLines), OcrError> {
+    /// The places of text in reading order, the plate of each, and a reading without lines yet.
+    fn locate(&self, pyramid: &Pyramid) -> Result<(Vec<Quad>, Vec<usize>, PhotoLines), OcrError> {
         let mut read = PhotoLines {
             lines: Vec::new(),
             notes: Vec::new(),
@@ -131,7 +137,7 @@ impl Reader {
             .map(|p| onto_picture(first_frame, &p.quad))
             .collect();
         if quads.is_empty() {
-            return Ok((quads, read));
+            return Ok((quads, Vec::new(), read));
         }
         let turn = self.turn(pyramid, &quads)?;
         read.turn = (turn / FRAC_PI_2).round().rem_euclid(4.0) as u16 * 90;
@@ -149,7 +155,18 @@ impl Reader {
                 lie = layout::lie(&quads, turn);
             }
         }
-        Ok((layout::ordered(&quads, lie), read))
+        let (mut ordered, mut numbers) = (Vec::new(), Vec::new());
+        for (number, group) in plates::apart(pyramid, &quads, lie).iter().enumerate() {
+            let own: Vec<Quad> = group.iter().map(|&i| quads[i]).collect();
+            let lie = if own.len() == quads.len() {
+                lie
+            } else {
+                layout::lie(&own, turn)
+            };
+            ordered.extend(layout::ordered(&own, lie));
+            numbers.resize(ordered.len(), number);
+        }
+        Ok((ordered, numbers, read))
     }
 
     /// Looks for text on the whole photo, more closely where little is found.

@@ -33,6 +33,7 @@ impl Reading {
             glyphs: self.glyphs,
             missed: self.missed,
             quad,
+            ..TextLine::default()
         }
     }
 

@@ -65,6 +65,23 @@ impl<'a> Pyramid<'a> {
         self.piece(width, height, frame.step(), |x, y| frame.to_picture([x, y]))
     }
 
+    /// The mean colour of a square of `side` pixels around a point; what lies outside the picture
+    /// repeats its edge.
+    pub(crate) fn surface(&self, [x, y]: Point, side: f32) -> [f32; 3] {
+        let origin = |v: f32| v - side / 2.0;
+        let step = (side / 4.0).max(1.0);
+        let piece = self.piece(4, 4, step, |u, v| {
+            [origin(x) + u * step, origin(y) + v * step]
+        });
+        let mut sum = [0.0; 3];
+        for pixel in piece.pixels() {
+            for (s, v) in sum.iter_mut().zip(pixel.0) {
+                *s += f32::from(v) / 16.0;
+            }
+        }
+        sum
+    }
+
     /// The text in `quad`, drawn upright to `width` × `height` pixels.
     pub(crate) fn line(&self, quad: &Quad, width: u32, height: u32) -> RgbImage {
         let step = (crate::geometry::thickness(quad) / height as f32)

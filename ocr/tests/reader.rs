@@ -87,7 +87,7 @@ fn digits_are_read_from_every_side_with_their_places() {
         read.lines[0].confidence()
     );
 
-    let drawn = annotate(&photo, &read);
+    let drawn = annotate(&photo, &read, &[]);
     let changed = drawn
         .pixels()
         .zip(photo.image().pixels())
