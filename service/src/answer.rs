@@ -7,9 +7,11 @@
 mod build;
 mod imports;
 mod inspections;
+mod judgement;
 mod loops;
 mod marking;
 mod number;
+mod one_plate;
 mod photo;
 mod place;
 mod plate;
@@ -23,6 +25,7 @@ pub use build::{Source, answer};
 pub(crate) use imports::resumable;
 pub use imports::{ImportDetailDto, ImportDto, ImportProblemDto, ImportsDto};
 pub use inspections::{DraftDto, DraftItemDto, InspectionsDto};
+pub use judgement::{FlawDto, FlawKindDto, JudgementDto, LetterSizeDto, LineFlawDto};
 pub use loops::{
     LoopCableDto, LoopCheckDto, LoopDeviceDto, LoopDto, LoopLineDto, LoopPlateDto, LoopPlates,
     LoopSourceDto, LoopValueDto, PlateInput, check_loop, check_loop_with,
@@ -33,7 +36,8 @@ pub use marking::{
 };
 pub(crate) use number::rounded;
 pub use number::{Number, Share};
-pub use photo::{LineDto, ModelDto, PhotoDto, VersionsDto};
+pub use one_plate::OnePlateDto;
+pub use photo::{CoverDto, HiddenDto, LineDto, ModelDto, PhotoDto, VersionsDto};
 pub(crate) use place::{KEYS, set_field, unknown_key};
 pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
@@ -47,7 +51,9 @@ pub use spans::SpanDto;
 pub use substance::{
     DustDto, FoundDto, GasDto, GasGroupDto, RangeDto, SubstanceDto, SubstancesDto, ValueDto,
 };
-pub use verdict::{DecidingDto, GroundDto, OutcomeDto, ReadingOutcomeDto, ReviewDto, VerdictDto};
+pub use verdict::{
+    DecidingDto, GroundDto, LookDto, OutcomeDto, ReadingOutcomeDto, ReviewDto, VerdictDto,
+};
 
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -84,6 +90,10 @@ pub struct Answer {
     pub verdict: Option<VerdictDto>,
     /// Whether a person must look, and why.
     pub review: ReviewDto,
+    /// Each plate, where several are on the photo. The other keys then speak of the one with the worst
+    /// outcome; without a place, of the first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plates: Vec<OnePlateDto>,
     /// What always has to be kept in mind.
     pub cautions: Vec<String>,
     /// What made this answer.

@@ -3,6 +3,7 @@
 pub(crate) mod health;
 pub(crate) mod imports;
 pub(crate) mod inspections;
+pub(crate) mod judgements;
 pub(crate) mod locations;
 pub(crate) mod loops;
 pub(crate) mod markings;

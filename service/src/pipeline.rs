@@ -3,16 +3,19 @@
 //! The only file that knows both the reader of photos and the reader of markings:
 //! bytes → photo → lines → reading → verdict → answer.
 
-use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer};
+use crate::answer::{
+    Answer, HiddenDto, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer,
+};
 use crate::answer::{KeyError, RequirementDto, rounded};
 use crate::measures::stage;
+use crate::plates::decide_each;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
 use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::judge_with;
-use vetplate_parser::{Glyph, Language, Line, Missed, read, require};
+use vetplate_parser::{Cover, Glyph, Hidden, Language, Line, Missed, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
 pub trait PhotoReader: Send + Sync {
@@ -139,7 +142,7 @@ pub fn read_photo(
             gps: photo.gps().map(|(north, east)| [north, east]),
             notes,
         }),
-        lines: found.lines.iter().map(line_dto).collect(),
+        lines: shown(&found),
         versions: VersionsDto::new(reader.models()),
     };
     let lines = parser_lines(&found);
@@ -178,6 +181,13 @@ fn look(
     Ok((photo, found))
 }
 
+/// The lines of a photo as they are shown.
+pub(crate) fn shown(found: &PhotoLines) -> Vec<LineDto> {
+    let several = found.lines.iter().any(|line| line.plate > 0);
+    let lines = found.lines.iter();
+    lines.map(|line| line_dto(line, several)).collect()
+}
+
 fn parser_lines(found: &PhotoLines) -> Vec<Line> {
     found.lines.iter().map(parser_line).collect()
 }
@@ -213,6 +223,9 @@ pub fn read_text(lines: &[String], place: Option<&GivenPlace>, language: Languag
                 text: text.clone(),
                 confidence: Share::new(1.0),
                 quad: None,
+                hidden: Vec::new(),
+                flaws: Vec::new(),
+                plate: None,
             })
             .collect(),
         versions: VersionsDto::new(Vec::new()),
@@ -226,8 +239,19 @@ pub fn requirement(place: &GivenPlace, language: Language) -> RequirementDto {
     RequirementDto::new(&require(&place.place), &place.fields, language)
 }
 
-/// Reads the lines and, with a place, judges them.
+/// Reads the lines and, with a place, judges them: each plate of the photo apart.
 pub(crate) fn decide(
+    source: Source,
+    lines: &[Line],
+    place: Option<&GivenPlace>,
+    language: Language,
+) -> Answer {
+    decide_each(&source, lines, place, language)
+        .unwrap_or_else(|| decide_one(source, lines, place, language))
+}
+
+/// Reads the lines of one plate and, with a place, judges them.
+pub(crate) fn decide_one(
     source: Source,
     lines: &[Line],
     place: Option<&GivenPlace>,
@@ -270,18 +294,46 @@ pub(crate) fn parser_line(line: &TextLine) -> Line {
             })
             .collect(),
     )
+    .with_hidden(line.hidden.iter().map(hidden).collect())
 }
 
-fn line_dto(line: &TextLine) -> LineDto {
+fn hidden(place: &vetplate_ocr::Hidden) -> Hidden {
+    Hidden {
+        before: place.before,
+        fits: place.fits,
+        why: match place.why {
+            vetplate_ocr::Cover::Patch => Cover::Patch,
+            vetplate_ocr::Cover::Glare => Cover::Glare,
+            vetplate_ocr::Cover::Worn => Cover::Worn,
+            vetplate_ocr::Cover::Gap => Cover::Gap,
+            vetplate_ocr::Cover::Frame => Cover::Frame,
+        },
+    }
+}
+
+fn line_dto(line: &TextLine, several: bool) -> LineDto {
     LineDto {
         text: line.text(),
         confidence: Share::new(f64::from(line.confidence())),
-        // A tenth of a pixel is finer than any detector is right.
-        quad: Some(
-            line.quad
-                .map(|point| point.map(|x| rounded(f64::from(x), 1))),
-        ),
+        quad: Some(tenths(line.quad)),
+        hidden: line
+            .hidden
+            .iter()
+            .map(|place| HiddenDto {
+                before: place.before,
+                fits: place.fits,
+                why: hidden(place).why.into(),
+                quad: tenths(place.quad),
+            })
+            .collect(),
+        flaws: line.flaws.iter().map(|flaw| (*flaw).into()).collect(),
+        plate: several.then_some(line.plate),
     }
+}
+
+/// A tenth of a pixel is finer than any detector is right.
+fn tenths(quad: [[f32; 2]; 4]) -> [[f64; 2]; 4] {
+    quad.map(|point| point.map(|x| rounded(f64::from(x), 1)))
 }
 
 pub(crate) fn hex(bytes: &[u8]) -> String {

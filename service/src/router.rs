@@ -3,8 +3,8 @@
 use crate::access;
 use crate::drain;
 use crate::handlers::{
-    health, imports, inspections, locations, loops, markings, metrics, papers, pictures, plates,
-    readings, requirements, review, session, substances, uploads,
+    health, imports, inspections, judgements, locations, loops, markings, metrics, papers,
+    pictures, plates, readings, requirements, review, session, substances, uploads,
 };
 use crate::page;
 use crate::problem::{Code, Problem};
@@ -57,6 +57,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
             OpenApiRouter::new()
                 .routes(routes!(readings::post_reading))
                 .routes(routes!(uploads::post_plate))
+                .routes(routes!(judgements::post_judgement))
                 .layer(DefaultBodyLimit::max(photo_limit)),
         )
         .merge(

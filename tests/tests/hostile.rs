@@ -42,8 +42,8 @@ impl PhotoReader for Fake {
         Ok(PhotoLines {
             lines: vec![TextLine {
                 glyphs: glyphs.collect(),
-                missed: Vec::new(),
                 quad: [[0.0; 2]; 4],
+                ..TextLine::default()
             }],
             notes: Vec::new(),
             turn: 0,

@@ -1,12 +1,12 @@
 //! Reading and verdict → answer.
 
 use super::{
-    Answer, LineDto, MarkingDto, PhotoDto, PieceDto, ReviewDto, SCHEMA, Share, SuspicionDto,
-    VerdictDto, VersionsDto,
+    Answer, HiddenDto, LineDto, LookDto, MarkingDto, PhotoDto, PieceDto, ReviewDto, SCHEMA, Share,
+    SpanDto, SuspicionDto, VerdictDto, VersionsDto,
 };
 use vetplate_parser::place::PlaceFields;
 use vetplate_parser::verdict::{Verdict, cautions};
-use vetplate_parser::{Language, Message, Reading, Severity, explain_rest, message};
+use vetplate_parser::{Joint, Language, Message, Reading, Severity, explain_rest, message};
 
 /// Where the lines came from.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,7 +37,7 @@ pub fn answer(
     Answer {
         schema: SCHEMA,
         language: language.tag(),
-        review: review(reading, source.photo.is_some(), language),
+        review: review(reading, &source, language),
         photo: source.photo,
         lines: source.lines,
         markings: plate
@@ -56,22 +56,45 @@ pub fn answer(
             .collect(),
         suspicions,
         verdict: verdict.map(|(verdict, place)| VerdictDto::new(verdict, place, lines, language)),
+        plates: Vec::new(),
         cautions: cautions().iter().map(|c| c.text(language)).collect(),
         versions: source.versions,
     }
 }
 
-/// The reader's reasons, a severe contradiction, and a plate on which nothing was found.
-fn review(reading: &Reading, from_photo: bool, language: Language) -> ReviewDto {
+/// The reader's reasons with where to look, a severe contradiction, and a plate on which nothing was
+/// found.
+fn review(reading: &Reading, source: &Source, language: Language) -> ReviewDto {
     let best = reading.best();
-    let mut reasons: Vec<Message> = reading.review.iter().map(|r| r.text.clone()).collect();
+    let mut reasons: Vec<Message> = Vec::new();
+    let mut looks = Vec::new();
+    let mut told: Vec<usize> = Vec::new();
+    for reason in &reading.review {
+        let mut text = reason.text.clone();
+        if let Some(span) = reason.span
+            && let Some(at) = SpanDto::new(span, &best.plate.lines)
+        {
+            // What is wrong with the line is said once, with its first reason.
+            if !told.contains(&at.line) {
+                told.push(at.line);
+                text = with_flaws(text, at.line, source);
+            }
+            looks.push(LookDto {
+                reason: reasons.len(),
+                quad: quad(&at, source),
+                span: at,
+            });
+        }
+        reasons.push(text);
+    }
     for suspicion in &best.suspicions {
-        if suspicion.severity == Severity::Critical && !reasons.contains(&suspicion.detail) {
+        let said = reading.review.iter().any(|r| r.text == suspicion.detail);
+        if suspicion.severity == Severity::Critical && !said {
             reasons.push(suspicion.detail.clone());
         }
     }
     if best.plate.markings.is_empty() {
-        reasons.push(if from_photo {
+        reasons.push(if source.photo.is_some() {
             message!("review-no-marking-on-photo")
         } else {
             message!("review-no-marking-in-text")
@@ -80,5 +103,23 @@ fn review(reading: &Reading, from_photo: bool, language: Language) -> ReviewDto 
     ReviewDto {
         needed: !reasons.is_empty(),
         reasons: reasons.iter().map(|r| r.text(language)).collect(),
+        looks,
     }
+}
+
+/// A reason with what makes its line hard to read.
+fn with_flaws(text: Message, line: usize, source: &Source) -> Message {
+    let flaws = source.lines.get(line).map_or(&[][..], |l| &l.flaws);
+    let flaws = flaws
+        .iter()
+        .map(|flaw| message!("flaw-on-line", line = line + 1, flaw = flaw.said()));
+    Message::list(std::iter::once(text).chain(flaws), Joint::Blank)
+}
+
+/// The hidden place that a span stands for, or its line.
+fn quad(at: &SpanDto, source: &Source) -> Option<[[f64; 2]; 4]> {
+    let line = source.lines.get(at.line)?;
+    let place = |h: &&HiddenDto| (at.start..=at.end).contains(&h.before);
+    let hidden = line.hidden.iter().find(place);
+    hidden.map(|h| h.quad).or(line.quad)
 }

@@ -149,6 +149,10 @@ pub struct AtexDto {
 pub struct FieldDto {
     /// Probability that the value is the one printed.
     pub confidence: Share,
+    /// The field, or a further part of it, may stand where nothing can be seen: what was not read of
+    /// it is illegible, not absent.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub illegible: bool,
     /// Next-best values, most probable first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<Alternative>,
@@ -249,6 +253,7 @@ impl FieldDto {
     fn new(doubt: &FieldDoubt, lines: &[String]) -> Self {
         Self {
             confidence: Share::new(doubt.confidence.get()),
+            illegible: doubt.illegible,
             also: doubt
                 .also
                 .iter()

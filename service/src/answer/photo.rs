@@ -1,8 +1,9 @@
 //! The photo, its lines, and what read them.
 
-use super::Share;
+use super::{LineFlawDto, Share};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
+use vetplate_parser::Cover;
 
 /// The photo as it was taken in.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -40,6 +41,72 @@ pub struct LineDto {
     /// left out where the text was typed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quad: Option<[[f64; 2]; 4]>,
+    /// Places of the line where characters may stand that cannot be seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hidden: Vec<HiddenDto>,
+    /// What makes the line hard to read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub flaws: Vec<LineFlawDto>,
+    /// Number of its plate, from 0, where several are on the photo.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plate: Option<usize>,
+}
+
+/// A place of a line where characters may stand that cannot be seen: what is there is illegible, not
+/// absent.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[schema(as = Hidden)]
+pub struct HiddenDto {
+    /// They would stand before this character of the line, counted from 0 in Unicode characters; the
+    /// number of characters means at the end.
+    pub before: usize,
+    /// How many may stand there at most.
+    pub fits: usize,
+    /// Why they cannot be seen.
+    pub why: CoverDto,
+    /// Corners in pixels of the upright photo, clockwise from the top left of the text.
+    pub quad: [[f64; 2]; 4],
+}
+
+/// Why characters cannot be seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[schema(as = Cover)]
+pub enum CoverDto {
+    /// Something lies over the plate: paint, a label, filler, rust.
+    Patch,
+    /// Light so bright that nothing stands out.
+    Glare,
+    /// There is ink, or a rough surface, in which no character can be made out.
+    Worn,
+    /// A plain gap, wider than any other of its line.
+    Gap,
+    /// The photo ends here.
+    Frame,
+}
+
+impl From<Cover> for CoverDto {
+    fn from(cover: Cover) -> Self {
+        match cover {
+            Cover::Patch => Self::Patch,
+            Cover::Glare => Self::Glare,
+            Cover::Worn => Self::Worn,
+            Cover::Gap => Self::Gap,
+            Cover::Frame => Self::Frame,
+        }
+    }
+}
+
+impl From<CoverDto> for Cover {
+    fn from(cover: CoverDto) -> Self {
+        match cover {
+            CoverDto::Patch => Self::Patch,
+            CoverDto::Glare => Self::Glare,
+            CoverDto::Worn => Self::Worn,
+            CoverDto::Gap => Self::Gap,
+            CoverDto::Frame => Self::Frame,
+        }
+    }
 }
 
 /// One bundled model.

@@ -135,13 +135,30 @@ pub struct ReadingOutcomeDto {
 }
 
 /// Whether a person must look.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = Review)]
 pub struct ReviewDto {
     /// True where a person must look before the reading is used.
     pub needed: bool,
     /// Why, a sentence each.
     pub reasons: Vec<String>,
+    /// Where to look, for the reasons that have a place.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub looks: Vec<LookDto>,
+}
+
+/// A place at which a person should look.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = Look)]
+pub struct LookDto {
+    /// Index into `reasons`, from 0.
+    pub reason: usize,
+    /// Line and characters; none of them where something is hidden between two.
+    pub span: SpanDto,
+    /// Corners in pixels of the upright photo, clockwise from the top left of the text: of the
+    /// hidden place, or of the line; left out where the text was typed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quad: Option<[[f64; 2]; 4]>,
 }
 
 impl VerdictDto {

@@ -3,6 +3,7 @@
 use super::{Streams, check_fail_on, input, place, put};
 use crate::cli::ReadArgs;
 use crate::failure::{Ending, Failure};
+use crate::marks::marks;
 use crate::pipeline::{PhotoAnswer, PhotoReader, PipelineError, read_photo};
 use std::path::{Path, PathBuf};
 use vetplate_ocr::{Limits, annotate};
@@ -120,7 +121,8 @@ impl Drawings {
                 folder.join(format!("{}.annotated.png", stem.to_string_lossy()))
             }
         };
-        annotate(&found.photo, &found.lines)
+        let marks = marks(&found.lines, &found.answer);
+        annotate(&found.photo, &found.lines, &marks)
             .save(&target)
             .map_err(|e| Failure::Internal(format!("{}: cannot be written: {e}", target.display())))
     }

@@ -3,13 +3,13 @@
 
 use super::KEPT_IN;
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
-use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line};
+use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line, shown};
 use flate2::Compression;
 use flate2::read::DeflateDecoder;
 use flate2::write::DeflateEncoder;
 use serde::{Deserialize, Serialize};
 use std::io::{Read, Write};
-use vetplate_parser::{Glyph, Line, Missed};
+use vetplate_parser::{Glyph, Hidden, Line, Missed};
 
 /// Unpacked evidence of one photo is never larger: a plate has some thousand characters.
 const MAX_UNPACKED: u64 = 64 << 20;
@@ -57,13 +57,11 @@ impl Evidence {
         Some(Self {
             photo: found.answer.photo.clone()?,
             models: found.answer.versions.models.clone(),
-            lines: found
-                .answer
-                .lines
-                .iter()
+            lines: shown(&found.lines)
+                .into_iter()
                 .zip(&found.lines.lines)
                 .map(|(shown, line)| ReadLine {
-                    shown: shown.clone(),
+                    shown,
                     line: parser_line(line),
                 })
                 .collect(),
@@ -157,16 +155,33 @@ fn unpack_line(line: PackedLine) -> ReadLine {
             probability,
         })
         .collect();
+    // What is hidden is kept with the line as it is shown; lines of before have none.
+    let hidden = line.shown.hidden.iter().map(|place| Hidden {
+        before: place.before,
+        fits: place.fits,
+        why: place.why.into(),
+    });
     ReadLine {
+        line: Line::new(glyphs)
+            .with_missed(missed)
+            .with_hidden(hidden.collect()),
         shown: line.shown,
-        line: Line::new(glyphs).with_missed(missed),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::Share;
+    use crate::answer::{CoverDto, FlawKindDto, HiddenDto, LetterSizeDto, LineFlawDto, Share};
+    use vetplate_parser::Cover;
+
+    fn inflated(bytes: &[u8]) -> String {
+        let mut json = String::new();
+        DeflateDecoder::new(bytes)
+            .read_to_string(&mut json)
+            .unwrap();
+        json
+    }
 
     #[test]
     fn evidence_comes_back_to_the_last_bit() {
@@ -186,6 +201,11 @@ mod tests {
             before: 2,
             ch: 'X',
             probability: 0.1,
+        }])
+        .with_hidden(vec![Hidden {
+            before: 1,
+            fits: 4,
+            why: Cover::Glare,
         }]);
         let evidence = Evidence {
             photo: PhotoDto {
@@ -207,12 +227,41 @@ mod tests {
                     text: "E°".to_owned(),
                     confidence: Share::new(0.9),
                     quad: Some([[0.5, 1.0], [2.0, 3.0], [4.0, 5.0], [6.0, 7.1]]),
+                    hidden: vec![HiddenDto {
+                        before: 1,
+                        fits: 4,
+                        why: CoverDto::Glare,
+                        quad: [[1.0, 1.0], [2.0, 1.0], [2.0, 3.0], [1.0, 3.0]],
+                    }],
+                    flaws: vec![LineFlawDto {
+                        kind: FlawKindDto::Small,
+                        size: LetterSizeDto {
+                            letters_px: Some(9),
+                            needed_px: Some(20),
+                        },
+                    }],
+                    plate: None,
                 },
                 line,
             }],
         };
         let packed = evidence.pack().unwrap();
         assert_eq!(Evidence::unpack(&packed).unwrap(), evidence);
+        // Rows from before hidden places were known have no such key.
+        let mut old = evidence.clone();
+        old.lines[0].shown.hidden.clear();
+        old.lines[0].shown.flaws.clear();
+        let json = inflated(&old.pack().unwrap());
+        assert!(
+            !json.contains("hidden") && !json.contains("flaws"),
+            "{json}"
+        );
+        assert!(
+            Evidence::unpack(&old.pack().unwrap()).unwrap().lines[0]
+                .line
+                .hidden()
+                .is_empty()
+        );
         assert!(Evidence::unpack(&packed[1..]).is_err());
     }
 }

@@ -83,8 +83,8 @@ fn line(text: &str) -> TextLine {
                 x: 0.5,
             })
             .collect(),
-        missed: Vec::new(),
         quad: [[0.0; 2]; 4],
+        ..TextLine::default()
     }
 }
 

@@ -146,6 +146,9 @@ pub(crate) fn evidence(name: &str, lines: &[&str]) -> Evidence {
                     text: (*text).to_owned(),
                     confidence: Share::new(1.0),
                     quad: None,
+                    hidden: Vec::new(),
+                    flaws: Vec::new(),
+                    plate: None,
                 },
                 line: Line::certain(text),
             })

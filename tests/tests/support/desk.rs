@@ -89,8 +89,8 @@ fn line(text: &str, probability: f32) -> TextLine {
                 x: 0.5,
             })
             .collect(),
-        missed: Vec::new(),
         quad: [[1.0, 1.0], [30.0, 1.0], [30.0, 8.0], [1.0, 8.0]],
+        ..TextLine::default()
     }
 }
 

@@ -65,8 +65,8 @@ pub(crate) fn certain(text: &str) -> TextLine {
                 x: (i as f32 + 0.5) / count,
             })
             .collect(),
-        missed: Vec::new(),
         quad: [[0.0, 0.0], [50.0, 0.0], [50.0, 10.0], [0.0, 10.0]],
+        ..TextLine::default()
     }
 }
 

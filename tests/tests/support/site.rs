@@ -45,8 +45,8 @@ impl PhotoReader for Fake {
                         x: (i as f32 + 0.5) / count,
                     })
                     .collect(),
-                missed: Vec::new(),
                 quad: [[8.0, top], [50.0, top], [50.0, top + 8.0], [8.0, top + 8.0]],
+                ..TextLine::default()
             }
         });
         Ok(PhotoLines {
