@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use vetplate::answer::Answer;
 use vetplate::pipeline::{GivenPlace, PhotoReader, read_photo, read_text};
-use vetplate_ocr::{Limits, TextLine};
+use vetplate_ocr::{ILLEGIBLE, Limits, TextLine};
 use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
@@ -29,6 +29,9 @@ pub struct Truth {
     /// Fields that a person cannot read.
     #[serde(default)]
     pub illegible: Vec<String>,
+    /// Fields that may or may not be read.
+    #[serde(default)]
+    pub borderline: Vec<String>,
     /// False for photos without any marking.
     #[serde(default = "yes")]
     pub has_marking: bool,
@@ -76,6 +79,10 @@ pub struct Score {
     pub illegible: bool,
     /// It was claimed, and nobody asked to look.
     pub not_admitted: bool,
+    /// Lines in which something is said to be hidden, and lines in all, where nothing is hidden.
+    pub accused: (usize, usize),
+    /// Something hidden is told of, where something is hidden.
+    pub caught: Option<bool>,
     /// Confidence of each critical field and whether it is right, where the number of
     /// markings is.
     pub confidences: Vec<(f64, bool)>,
@@ -180,6 +187,19 @@ pub fn place_fields(scenario: &Value) -> PlaceFields {
         ambient_c: text("ambient_c"),
         ip: text("ip"),
     }
+}
+
+/// Lines in which something is said to be hidden or illegible.
+fn hidden_lines(answer: &Value) -> usize {
+    let lines = answer["lines"].as_array().map_or(&[][..], |lines| lines);
+    let tells = |line: &&Value| {
+        let illegible = line["text"]
+            .as_str()
+            .unwrap_or_default()
+            .contains(ILLEGIBLE);
+        illegible || line["hidden"].as_array().is_some_and(|h| !h.is_empty())
+    };
+    lines.iter().filter(tells).count()
 }
 
 /// Fields that a verdict rests on; a serial number that cannot be read decides nothing.
@@ -365,10 +385,15 @@ fn held_against(
     let too_mild = place.is_some()
         && outcome != "undecided"
         && allowed.iter().all(|a| rank(outcome) > rank(a));
+    let hidden = hidden_lines(&got);
+    let clean = truth.illegible.is_empty() && truth.borderline.is_empty();
     let mut detail = String::new();
+    if hidden > 0 {
+        detail = format!("hidden in {hidden} lines ");
+    }
     if !missing.is_empty() {
         missing.truncate(3);
-        detail = format!("missing {missing:?}");
+        detail = format!("{detail}missing {missing:?}");
     }
     if !fields_right {
         detail = format!("{detail}\n    want {want_fields:?}\n    got  {got_fields:?}");
@@ -392,6 +417,8 @@ fn held_against(
         too_mild,
         illegible,
         not_admitted: illegible && marked && !review,
+        accused: if clean { (hidden, read.len()) } else { (0, 0) },
+        caught: (!truth.illegible.is_empty()).then_some(hidden > 0),
         confidences: confidences(&got, &want),
         read,
         detail,

@@ -40,6 +40,7 @@ pub const PERMISSIONS: &[Permission] = &[
     ("DELETE", "/v1/session", ANYONE),
     // Nothing is kept.
     ("POST", "/v1/readings", READER),
+    ("POST", "/v1/photos/judgement", READER),
     ("POST", "/v1/markings", READER),
     ("POST", "/v1/loops", READER),
     ("POST", "/v1/requirements", READER),

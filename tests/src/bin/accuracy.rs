@@ -194,7 +194,7 @@ fn stages(reader: &Reader, photos: &[(PathBuf, Truth)]) -> Result<(), String> {
     Ok(())
 }
 
-const HEADS: [[&str; 2]; 14] = [
+const HEADS: [[&str; 2]; 16] = [
     ["grade", ""],
     ["photos", ""],
     ["lines", "exact %"],
@@ -207,6 +207,8 @@ const HEADS: [[&str; 2]; 14] = [
     ["illegible", "admitted"],
     ["", "invented"],
     ["verdict", "too mild"],
+    ["hidden", "told"],
+    ["clean li.", "accused"],
     ["calibr.", "error"],
     ["ms a", "photo"],
 ];
@@ -245,6 +247,8 @@ fn table(scores: &[Score]) {
             of.iter().map(|s| f(s)).fold((0, 0), add)
         };
         let (exact, lines) = sum(&|s| s.lines);
+        let (accused, clean) = sum(&|s| s.accused);
+        let damaged = count(&|s| s.caught.is_some());
         let (wrong, characters) = sum(&|s| s.characters);
         let confidences: Vec<(f64, bool)> = of.iter().flat_map(|s| s.confidences.clone()).collect();
         let mut times: Vec<u128> = of.iter().map(|s| s.time.as_millis()).collect();
@@ -263,6 +267,8 @@ fn table(scores: &[Score]) {
             format!("{}/{illegible}", illegible - count(&|s| s.not_admitted)),
             count(&|s| s.invented).to_string(),
             count(&|s| s.too_mild).to_string(),
+            format!("{}/{damaged}", count(&|s| s.caught == Some(true))),
+            format!("{accused}/{clean}"),
             format!("{:.3}", calibration_error(&confidences)),
             times.get(times.len() / 2).copied().unwrap_or(0).to_string(),
         ];
