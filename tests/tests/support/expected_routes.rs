@@ -43,6 +43,14 @@ pub(crate) const EXPECTED: &[Row] = &[
     ("GET", "/v1/session", "/v1/session", "", None, 200),
     ("POST", "/v1/session", "/v1/session", "{}", None, 422),
     ("POST", "/v1/readings", "/v1/readings", "{}", READER, 503),
+    (
+        "POST",
+        "/v1/photos/judgement",
+        "/v1/photos/judgement",
+        "{}",
+        READER,
+        422,
+    ),
     ("POST", "/v1/markings", "/v1/markings", MARKING, READER, 200),
     ("POST", "/v1/loops", "/v1/loops", "{}", READER, 422),
     (
