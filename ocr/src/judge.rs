@@ -13,8 +13,9 @@ pub const JUDGED_AT: u32 = 1000;
 /// Capitals should be this many pixels high on the photo. The recogniser's picture of a line shows
 /// them 28 pixels high; below 20, strokes of worn letters merge (measured on rendered plates).
 pub const NEEDED_PX: f32 = 20.0;
-/// Strokes whose edges are wider than this share of the letters' height are blurred.
-const BLURRED: f32 = 0.26;
+/// Edges are blurred that are wider than this many pixels, which the reduction itself makes them, and
+/// this share of the letters' height.
+const BLURRED: (f32, f32) = (1.2, 0.15);
 /// Edges can be judged where letters are this many pixels high on the reduced picture.
 const JUDGEABLE: f32 = 9.0;
 /// From this brightness on nothing stands out.
@@ -109,7 +110,9 @@ pub fn judge(photo: &Reduced) -> Judgement {
         .iter()
         .copied()
         .filter(|row| row.letter >= JUDGEABLE)
-        .filter(|row| edge_width(&grey, row).is_some_and(|w| w > BLURRED * row.letter))
+        .filter(|row| {
+            edge_width(&grey, row).is_some_and(|w| w > BLURRED.0 + BLURRED.1 * row.letter)
+        })
         .collect();
     let judged = text.iter().filter(|r| r.letter >= JUDGEABLE).count();
     if judged > 0 && 2 * blurred.len() > judged {
@@ -296,7 +299,7 @@ mod tests {
 
     #[test]
     fn blur_glare_dark_and_cut_text_are_told() {
-        let blurred = image::imageops::blur(&text(30, 200), 3.6);
+        let blurred = image::imageops::blur(&text(30, 200), 3.8);
         assert!(
             kinds(&blurred).contains(&FlawKind::Blurred),
             "{:?}",

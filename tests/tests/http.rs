@@ -244,6 +244,7 @@ async fn openapi_lists_what_the_router_answers() {
             "/v1/locations/{tag}",
             "/v1/loops",
             "/v1/markings",
+            "/v1/photos/judgement",
             "/v1/plates",
             "/v1/plates/export",
             "/v1/plates/report",

@@ -49,7 +49,7 @@ pub(crate) const EXPECTED: &[Row] = &[
         "/v1/photos/judgement",
         "{}",
         READER,
-        422,
+        415,
     ),
     ("POST", "/v1/markings", "/v1/markings", MARKING, READER, 200),
     ("POST", "/v1/loops", "/v1/loops", "{}", READER, 422),
