@@ -98,6 +98,7 @@ fn a_category_line_in_pieces_is_looked_at_and_a_whole_one_is_not() {
     };
     let number = "ABC 14 ATEX 1234";
     assert!(odd(&["II", "1", "G", "Ex ia IIC T4 Ga", number]));
+    assert!(odd(&["⬢II", "1", "G", "Ex ia IIC T4 Ga", number]));
     assert!(!odd(&["II 1 G", "Ex ia IIC T4 Ga", number]));
     assert!(!odd(&["Model II", "II 1 G", "Ex ia IIC T4 Ga", number]));
 }

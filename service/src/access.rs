@@ -1,6 +1,6 @@
 //! Who may do what.
 //!
-//! [`PERMISSIONS`] is the one list of routes with what each asks for; [`guard`] stands before
+//! [`PERMISSIONS`] is the one list of routes with what each asks for; `guard` stands before
 //! every route, and a route that is not in the list is open to nobody. Where the register has
 //! accounts, whoever acts is known by a session cookie or a token, and the name that is kept
 //! with a decision is that of the account. Without accounts the service is for the people at

@@ -84,18 +84,22 @@ fn category(plate: &Plate) -> Vec<Finding> {
         else {
             continue;
         };
-        let strokes = text
+        let bare = without_sign(text);
+        let strokes = bare
             .chars()
             .take_while(|c| matches!(c, 'I' | 'l' | '1' | '|'))
             .count();
-        let rest: Vec<char> = text
+        let rest: Vec<char> = bare
             .chars()
             .skip(strokes)
             .filter(|c| !c.is_whitespace())
             .take(4)
             .collect();
         // The group of a category line alone: its figure and letter were found elsewhere or not.
-        let is_whole_line = plate.lines.get(span.line).is_some_and(|l| l.trim() == text);
+        let is_whole_line = plate
+            .lines
+            .get(span.line)
+            .is_some_and(|l| without_sign(l) == without_sign(text));
         let lacks_category = plate.markings.iter().any(|m| m.atex.is_none());
         if strokes == 2 && rest.is_empty() && is_whole_line && lacks_category {
             found.push(Finding::plate(
@@ -127,6 +131,11 @@ fn category(plate: &Plate) -> Vec<Finding> {
         }
     }
     found
+}
+
+/// A text without the hexagon before it.
+fn without_sign(text: &str) -> &str {
+    text.trim_start_matches(['⬡', '⬢']).trim()
 }
 
 /// Unread text on the line of a marking, between its first and its last piece there.

@@ -6,8 +6,11 @@
 use super::ReviewReason;
 use crate::{Line, Plate, Read, Span, message};
 
-/// Other numbers together above this share send a plate to a person.
+/// Other numbers together above this share send a plate to a person: another certificate has other
+/// conditions.
 const REVIEW_ABOVE: f64 = 0.1;
+/// The same for a serial number, of which no verdict takes anything.
+const SERIAL_ABOVE: f64 = 0.3;
 /// Other numbers of less than this share are not named.
 const LEAST: f64 = 0.005;
 /// Other numbers that are named, likeliest first.
@@ -25,6 +28,25 @@ pub enum NumberKind {
     Serial,
     /// The number of the body beside the conformity mark of this index.
     Body(usize),
+}
+
+impl NumberKind {
+    /// Is this the letter that a figure is drawn like, in a number whose figures are never letters?
+    /// Then it is a matter of shape, and no other number: no certificate ends in `508I`.
+    fn is_shape_only(self, read: char, other: Option<char>) -> bool {
+        let alike = matches!(
+            (read, other),
+            ('0', Some('O' | 'o' | 'Q' | 'D')) | ('1', Some('I' | 'i' | 'l' | 'L'))
+        );
+        self != Self::Serial && alike
+    }
+
+    fn review_above(self) -> f64 {
+        match self {
+            Self::Serial => SERIAL_ABOVE,
+            Self::Certificate(_) | Self::Body(_) => REVIEW_ABOVE,
+        }
+    }
 }
 
 /// A number of the plate that may be another.
@@ -75,9 +97,13 @@ fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberD
     for glyph in line.glyphs() {
         let end = at + glyph.ch.len_utf8();
         if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
-            same *= f64::from(glyph.probability);
+            let mut kept = f64::from(glyph.probability);
             for (to, share) in &glyph.also {
                 let share = f64::from(*share);
+                if kind.is_shape_only(glyph.ch, *to) {
+                    kept += share;
+                    continue;
+                }
                 // Another case is no other number, and a lost character is a shape.
                 if let Some(to) = to
                     && to.is_alphanumeric()
@@ -91,6 +117,7 @@ fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberD
                     ));
                 }
             }
+            same *= kept.min(1.0);
         }
         at = end;
     }
@@ -113,7 +140,7 @@ fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberD
 pub(super) fn reasons(doubts: &[NumberDoubt]) -> impl Iterator<Item = ReviewReason> {
     doubts
         .iter()
-        .filter(|doubt| doubt.others > REVIEW_ABOVE && !doubt.also.is_empty())
+        .filter(|doubt| doubt.others > doubt.kind.review_above() && !doubt.also.is_empty())
         .map(|doubt| {
             let others: Vec<&str> = doubt.also.iter().map(|(text, _)| text.as_str()).collect();
             let (read, others) = (&doubt.read, others.join(", "));
@@ -171,6 +198,22 @@ mod tests {
         assert_eq!(doubt.also[0].0, "ABC 14 ATEX 1234");
         assert!((doubt.others - 0.2).abs() < 1e-6);
         assert!(reading.review.iter().any(|r| r.text.contains("1234")));
+    }
+
+    #[test]
+    fn the_letter_that_a_figure_is_drawn_like_is_no_other_certificate() {
+        let lines = [
+            Line::certain("Ex db IIC T4 Gb"),
+            doubtful("ABC 14 ATEX 1284", 12, 0.8, 'I'),
+        ];
+        assert!(read(&lines).numbers.is_empty());
+        let serial = [
+            Line::certain("Ex db IIC T4 Gb"),
+            doubtful("S/N: 7201/22", 7, 0.8, 'O'),
+        ];
+        let reading = read(&serial);
+        assert_eq!(reading.numbers[0].kind, NumberKind::Serial);
+        assert!(!reading.review.iter().any(|r| r.text.contains("serial")));
     }
 
     #[test]
