@@ -290,8 +290,9 @@ test("where the service asks for a name, somebody signs in, and what waits goes 
   await page.getByText("A folder", { exact: true }).waitFor();
   assert.equal(await page.getByLabel("Your name").count(), 0, "the account is the name");
   // A session that runs out keeps nobody from taking photos: they wait.
-  inside = false;
   await page.goto(`${running.url}#/photo`);
+  await page.getByText("Take a photo").waitFor();
+  inside = false;
   await snap(page, "mill-elevator-switch.jpg");
   await page.getByRole("heading", { name: "Sign in" }).waitFor();
   await page.getByText("1 photo waiting").waitFor();
