@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::alphabet::{Alphabet, Classes};
-use crate::engine::OnnxModel;
+use crate::engine::{Input, OnnxModel};
 use crate::error::OcrError;
 use crate::recognise::{LINE_HEIGHT, Recogniser, Scores, Sight};
 
@@ -128,9 +128,9 @@ impl Bundle {
         Ok(bytes)
     }
 
-    /// The model called `name`.
+    /// The model called `name`, which takes views.
     pub(crate) fn model(&self, name: &'static str) -> Result<OnnxModel, OcrError> {
-        OnnxModel::parse(name, self.file(name)?)
+        Ok(OnnxModel::new(name, self.file(name)?, Input::Views))
     }
 
     /// The recogniser called `name` with its alphabet.
@@ -139,8 +139,11 @@ impl Bundle {
         name: &'static str,
         sight: Sight,
     ) -> Result<Recogniser, OcrError> {
-        let height = LINE_HEIGHT as usize;
-        let model = OnnxModel::parse_with_height(name, self.file(name)?, height, sight.planes())?;
+        let input = Input::Lines {
+            height: LINE_HEIGHT as usize,
+            planes: sight.planes(),
+        };
+        let model = OnnxModel::new(name, self.file(name)?, input);
         let entry = self.entry(name)?;
         let own = entry.characters();
         let own = own.ok_or_else(|| OcrError::Manifest(format!("{name} has no alphabet")))?;

@@ -1,9 +1,10 @@
 //! The inference engine. No other file names it: its internals are not a stable
 //! surface.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tract_onnx::prelude::*;
+use tract_onnx::tract_core::ops::konst::Const;
 
 use crate::error::OcrError;
 use crate::model::{Model, Output, Planes};
@@ -17,13 +18,37 @@ const VIEW_PLANS: usize = 2;
 
 type Plan = Arc<TypedRunnableModel>;
 
-/// An ONNX network that is optimised once for each input size it meets.
+/// What a network takes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Input {
+    /// Views in three planes, of any size that its strides divide.
+    Views,
+    /// Lines of one height, in so many planes, and of any width.
+    Lines {
+        /// Rows of each.
+        height: usize,
+        /// Planes of each.
+        planes: usize,
+    },
+}
+
+/// An ONNX network that is read when it is first needed, and optimised once for each input size
+/// it meets.
 pub(crate) struct OnnxModel {
     name: &'static str,
-    graph: Graph,
-    kept: usize,
-    /// Most recently used last.
-    plans: Mutex<Vec<((usize, usize), Plan)>>,
+    bytes: &'static [u8],
+    input: Input,
+    made: Mutex<Made>,
+}
+
+/// What was made of a network so far.
+#[derive(Default)]
+struct Made {
+    graph: Option<Graph>,
+    /// By input size, the most recently used last.
+    plans: Vec<((usize, usize), Plan)>,
+    /// The weights of all plans, each once.
+    weights: Vec<Const>,
 }
 
 /// A network before its input size is known.
@@ -35,58 +60,57 @@ enum Graph {
     Wide(TypedModel, Symbol),
 }
 
+impl Input {
+    /// Plans that are kept.
+    fn kept(self) -> usize {
+        match self {
+            Self::Views => VIEW_PLANS,
+            Self::Lines { .. } => LINE_PLANS,
+        }
+    }
+}
+
 impl OnnxModel {
-    /// The network in `bytes`, for inputs of any size.
-    pub(crate) fn parse(name: &'static str, bytes: &[u8]) -> Result<Self, OcrError> {
-        let graph = parsed(bytes).map_err(|e| OcrError::model(name, &e))?;
-        Ok(Self::new(name, Graph::Raw(graph), VIEW_PLANS))
-    }
-
-    /// The network in `bytes`, for inputs of one height, `planes` planes and any width.
-    pub(crate) fn parse_with_height(
-        name: &'static str,
-        bytes: &[u8],
-        height: usize,
-        planes: usize,
-    ) -> Result<Self, OcrError> {
-        let declutter = |graph: InferenceModel| {
-            let width = graph.symbols.sym("width");
-            let shape = [1.to_dim(), planes.to_dim(), height.to_dim(), width.to_dim()];
-            let graph = graph
-                .with_input_fact(0, f32::fact(shape).into())?
-                .into_typed()?
-                .into_decluttered()?;
-            Ok(Graph::Wide(graph, width))
-        };
-        let graph = parsed(bytes)
-            .and_then(declutter)
-            .map_err(|e| OcrError::model(name, &e))?;
-        Ok(Self::new(name, graph, LINE_PLANS))
-    }
-
-    fn new(name: &'static str, graph: Graph, kept: usize) -> Self {
+    /// The network in `bytes`, unread as yet.
+    pub(crate) fn new(name: &'static str, bytes: &'static [u8], input: Input) -> Self {
         Self {
             name,
-            graph,
-            kept,
-            plans: Mutex::new(Vec::new()),
+            bytes,
+            input,
+            made: Mutex::default(),
         }
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Made> {
+        self.made.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn graph(&self) -> Result<Graph, OcrError> {
+        Graph::parse(self.bytes, self.input).map_err(|e| OcrError::model(self.name, &e))
     }
 
     fn plan(&self, height: usize, width: usize) -> Result<Plan, OcrError> {
         let key = (height, width);
-        let mut plans = self.plans.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut made = self.lock();
+        let Made {
+            graph,
+            plans,
+            weights,
+        } = &mut *made;
         if let Some(place) = plans.iter().position(|(k, _)| *k == key) {
             let found = plans.remove(place);
             let plan = Arc::clone(&found.1);
             plans.push(found);
             return Ok(plan);
         }
-        let plan = self
-            .graph
-            .plan(height, width)
+        let graph = match graph {
+            Some(graph) => graph,
+            none => none.insert(self.graph()?),
+        };
+        let plan = graph
+            .plan(height, width, weights)
             .map_err(|e| OcrError::model(self.name, &e))?;
-        if plans.len() == self.kept {
+        if plans.len() == self.input.kept() {
             plans.remove(0);
         }
         plans.push((key, Arc::clone(&plan)));
@@ -95,18 +119,48 @@ impl OnnxModel {
 }
 
 impl Graph {
-    fn plan(&self, height: usize, width: usize) -> TractResult<Plan> {
-        match self {
+    fn parse(bytes: &[u8], input: Input) -> TractResult<Self> {
+        let graph = parsed(bytes)?;
+        let Input::Lines { height, planes } = input else {
+            return Ok(Self::Raw(graph));
+        };
+        let width = graph.symbols.sym("width");
+        let shape = [1.to_dim(), planes.to_dim(), height.to_dim(), width.to_dim()];
+        let graph = graph
+            .with_input_fact(0, f32::fact(shape).into())?
+            .into_typed()?
+            .into_decluttered()?;
+        Ok(Self::Wide(graph, width))
+    }
+
+    fn plan(&self, height: usize, width: usize, weights: &mut Vec<Const>) -> TractResult<Plan> {
+        let mut model = match self {
             Self::Raw(graph) => graph
                 .clone()
                 .with_input_fact(0, f32::fact([1, 3, height, width]).into())?
-                .into_optimized()?
-                .into_runnable(),
+                .into_optimized()?,
             Self::Wide(graph, symbol) => graph
                 .set_symbols(&[(symbol.clone(), width.to_dim())].into_iter().collect())?
-                .into_optimized()?
-                .into_runnable(),
-        }
+                .into_optimized()?,
+        };
+        share(&mut model, weights);
+        model.into_runnable()
+    }
+}
+
+/// Puts what is among `weights` in the place of its equal in `model`, and adds what is not: each
+/// input size has its plan, and the weights, rearranged for the processor, are the same in all.
+fn share(model: &mut TypedModel, weights: &mut Vec<Const>) {
+    for node in &mut model.nodes {
+        let Some(own) = node.op_as::<Const>() else {
+            continue;
+        };
+        let Some(known) = weights.iter().find(|known| *known == own).cloned() else {
+            weights.push(own.clone());
+            continue;
+        };
+        node.outputs[0].fact.konst = Some(Arc::clone(known.val()));
+        node.op = Box::new(known);
     }
 }
 
@@ -119,6 +173,14 @@ fn parsed(mut bytes: &[u8]) -> TractResult<InferenceModel> {
 }
 
 impl Model for OnnxModel {
+    fn prepare(&self) -> Result<(), OcrError> {
+        let mut made = self.lock();
+        if made.graph.is_none() {
+            made.graph = Some(self.graph()?);
+        }
+        Ok(())
+    }
+
     fn run(&self, input: Planes) -> Result<Output, OcrError> {
         let plan = self.plan(input.height, input.width)?;
         let fault = |e: TractError| OcrError::model(self.name, &e);

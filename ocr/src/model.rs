@@ -33,4 +33,13 @@ pub trait Model: Send + Sync {
     ///
     /// [`OcrError::Model`] when the network does not accept the shape or fails.
     fn run(&self, input: Planes) -> Result<Output, OcrError>;
+
+    /// Does beforehand what the first run would otherwise wait for.
+    ///
+    /// # Errors
+    ///
+    /// [`OcrError::Model`] where it fails.
+    fn prepare(&self) -> Result<(), OcrError> {
+        Ok(())
+    }
 }

@@ -55,13 +55,26 @@ impl Reader {
     /// loaded.
     pub fn bundled() -> Result<Self, OcrError> {
         let bundle = Bundle::open()?;
-        Ok(Self {
+        let reader = Self {
             detector: Box::new(bundle.model("detector")?),
             plate: bundle.recogniser("recogniser-plate", Sight::Brightness)?,
+            // Sees doubtful lines alone, and is read when the first one comes.
             general: bundle.recogniser("recogniser", Sight::Colours)?,
             quick: bundle.recogniser("recogniser-tiny", Sight::Colours)?,
             models: bundle.info(),
-        })
+        };
+        // All at once: the service starts, and somebody waits.
+        std::thread::scope(|scope| {
+            let plate = scope.spawn(|| reader.plate.prepare());
+            let quick = scope.spawn(|| reader.quick.prepare());
+            let detector = reader.detector.prepare();
+            let joined = [plate.join(), quick.join()];
+            joined
+                .into_iter()
+                .map(|one| one.unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+                .fold(detector, Result::and)
+        })?;
+        Ok(reader)
     }
 
     /// The models that take part in a reading.

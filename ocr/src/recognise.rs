@@ -136,6 +136,11 @@ impl Recogniser {
         }
     }
 
+    /// Does beforehand what the first line would otherwise wait for.
+    pub(crate) fn prepare(&self) -> Result<(), OcrError> {
+        self.model.prepare()
+    }
+
     /// What is seen in `line`, which is [`LINE_HEIGHT`] pixels high.
     pub(crate) fn look(&self, line: &RgbImage) -> Result<Look, OcrError> {
         let width = WIDTHS
