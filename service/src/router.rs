@@ -11,7 +11,7 @@ use crate::problem::{Code, Problem};
 use crate::request_log;
 use crate::safe_headers;
 use crate::state::AppState;
-use crate::upload::FORM_BYTES;
+use crate::upload::{self, FORM_BYTES};
 use axum::extract::{DefaultBodyLimit, Request, State};
 use axum::http::Method;
 use axum::middleware::{self, Next};
@@ -52,14 +52,13 @@ struct Api;
 
 fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
     let photo_limit = state.limits().bytes.saturating_add(FORM_BYTES);
+    let mut photos = OpenApiRouter::new()
+        .routes(routes!(readings::post_reading))
+        .routes(routes!(uploads::post_plate))
+        .routes(routes!(judgements::post_judgement));
+    upload::describe(photos.get_openapi_mut());
     OpenApiRouter::with_openapi(Api::openapi())
-        .merge(
-            OpenApiRouter::new()
-                .routes(routes!(readings::post_reading))
-                .routes(routes!(uploads::post_plate))
-                .routes(routes!(judgements::post_judgement))
-                .layer(DefaultBodyLimit::max(photo_limit)),
-        )
+        .merge(photos.layer(DefaultBodyLimit::max(photo_limit)))
         .merge(
             OpenApiRouter::new()
                 .routes(routes!(markings::post_marking))

@@ -9,6 +9,8 @@ use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{FromRequest, Multipart, Request};
 use axum::http::StatusCode;
 use std::collections::BTreeMap;
+use utoipa::openapi::schema::{KnownFormat, ObjectBuilder, SchemaFormat, Type};
+use utoipa::openapi::{ContentBuilder, OpenApi, RefOr};
 use vetplate_parser::Language;
 
 /// What a photo may be announced as. The content decides what it is.
@@ -29,6 +31,24 @@ const MAX_PARTS: usize = 64;
 pub(crate) const FORM_BYTES: usize = 1 << 20;
 /// Longest file name that is repeated in the answer, characters.
 const MAX_NAME_CHARS: usize = 255;
+
+/// Says of every path of `api`, each of which takes a photo, as what it may be sent beside the form.
+pub(crate) fn describe(api: &mut OpenApi) {
+    let bytes = ObjectBuilder::new()
+        .schema_type(Type::String)
+        .format(Some(SchemaFormat::KnownFormat(KnownFormat::Binary)))
+        .build();
+    for item in api.paths.paths.values_mut() {
+        let body = item.post.as_mut().and_then(|o| o.request_body.as_mut());
+        let Some(RefOr::T(body)) = body else {
+            continue;
+        };
+        for kind in TAKEN {
+            let content = ContentBuilder::new().schema(Some(bytes.clone())).build();
+            body.content.insert(kind.to_owned(), content.into());
+        }
+    }
+}
 
 /// A photo and what came with it.
 pub(crate) struct Upload {

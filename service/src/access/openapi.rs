@@ -5,11 +5,11 @@ use super::permissions::{Need, need_of};
 use crate::problem::Code;
 use crate::register::Role;
 use utoipa::openapi::extensions::Extensions;
-use utoipa::openapi::path::{Operation, PathItem};
+use utoipa::openapi::path::{Operation, ParameterIn, PathItem};
 use utoipa::openapi::security::{
     ApiKey, ApiKeyValue, HttpAuthScheme, HttpBuilder, SecurityRequirement, SecurityScheme,
 };
-use utoipa::openapi::{ContentBuilder, OpenApi, Ref, ResponseBuilder};
+use utoipa::openapi::{ContentBuilder, OpenApi, Ref, RefOr, ResponseBuilder};
 
 const TOKEN: &str = "token";
 const SESSION: &str = "session";
@@ -58,6 +58,30 @@ fn operations(item: &mut PathItem) -> impl Iterator<Item = (&'static str, &mut O
 fn describe_one(operation: &mut Operation, need: Option<Need>) {
     refusal(operation, "503", "Busy, not ready, or it took too long");
     refusal(operation, "500", "A fault of the service");
+    let has_query = operation.parameters.iter().flatten().any(|one| match one {
+        RefOr::T(parameter) => parameter.parameter_in == ParameterIn::Query,
+        RefOr::Ref(_) => false,
+    });
+    if has_query {
+        refusal(
+            operation,
+            "422",
+            "A key, or a value of one, that is not taken",
+        );
+    }
+    let takes_json = operation
+        .request_body
+        .as_ref()
+        .is_some_and(|body| match body {
+            RefOr::T(body) => body.content.contains_key("application/json"),
+            RefOr::Ref(_) => false,
+        });
+    if takes_json {
+        refusal(operation, "400", "No JSON, or a body that broke off");
+        refusal(operation, "413", "Too many bytes");
+        refusal(operation, "415", "The body is not called JSON");
+        refusal(operation, "422", "JSON that this path does not take");
+    }
     let Some(Need::Least(role)) = need else {
         return;
     };

@@ -18,14 +18,8 @@ use vetplate_ocr::{JUDGED_AT, Reduced, judge};
     params(LanguageQuery),
     request_body(
         description = "JPEG, PNG, WebP or TIFF",
-        content(
-            (Vec<u8> = "image/jpeg"),
-            (Vec<u8> = "image/png"),
-            (Vec<u8> = "image/webp"),
-            (Vec<u8> = "image/tiff"),
-            (Vec<u8> = "application/octet-stream"),
-            (PhotoForm = "multipart/form-data")
-        )
+        // As the body itself, too: `upload::describe`.
+        content((PhotoForm = "multipart/form-data"))
     ),
     responses(
         (status = 200, description = "What is wrong with the photo; nothing where it is good", body = JudgementDto),

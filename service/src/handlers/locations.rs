@@ -9,6 +9,7 @@ use crate::register::LocationFacts;
 use crate::state::AppState;
 use crate::versioned::{seen, tagged, unchanged};
 use axum::Json;
+use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode, header::IF_MATCH};
 use axum::response::Response;
@@ -36,6 +37,20 @@ pub(crate) async fn get_locations(
     }))
 }
 
+/// The tag in a path.
+///
+/// # Errors
+///
+/// [`Code::NotFound`]: what is no text names nothing.
+fn named(path: Result<Path<String>, PathRejection>) -> Result<String, Problem> {
+    path.map(|Path(tag)| tag).map_err(|_| {
+        Problem::new(
+            Code::NotFound,
+            "locations are named by UTF-8 text; GET /v1/locations lists them",
+        )
+    })
+}
+
 /// One location.
 #[utoipa::path(
     get, path = "/v1/locations/{tag}", tag = "locations",
@@ -49,9 +64,10 @@ pub(crate) async fn get_locations(
 )]
 pub(crate) async fn get_location(
     State(state): State<AppState>,
-    Path(tag): Path<String>,
+    tag: Result<Path<String>, PathRejection>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
+    let tag = named(tag)?;
     let wanted = tag.clone();
     let record = state
         .on_desk(move |desk| Ok(desk.store().location(&wanted)?))
@@ -88,6 +104,7 @@ pub(crate) struct LocationRequest {
     responses(
         (status = 200, description = "The location as it is now", body = LocationDto),
         (status = 201, description = "The location is new", body = LocationDto),
+        (status = 404, description = "The tag is no text", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
         (status = 422, description = "The place cannot be used", body = ProblemDto, content_type = "application/problem+json"),
         (status = 501, description = "No register", body = ProblemDto, content_type = "application/problem+json")
@@ -96,14 +113,14 @@ pub(crate) struct LocationRequest {
 pub(crate) async fn put_location(
     State(state): State<AppState>,
     acting: Acting,
-    Path(tag): Path<String>,
+    tag: Result<Path<String>, PathRejection>,
     headers: HeaderMap,
     body: Result<ApiJson<LocationRequest>, Problem>,
 ) -> Result<Response, Problem> {
     state.desk()?;
     let ApiJson(request) = body?;
     let who = acting.who(request.who.as_deref())?;
-    let tag = tag.trim().to_owned();
+    let tag = named(tag)?.trim().to_owned();
     let is_tag = !tag.is_empty() && tag != "-" && tag.chars().count() <= MAX_TAG_CHARS;
     if !is_tag || tag.chars().any(char::is_control) {
         return Err(Problem::new(

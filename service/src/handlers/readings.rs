@@ -43,14 +43,8 @@ pub(crate) struct LocationQuery {
     params(PlaceDto, LocationQuery, LanguageQuery),
     request_body(
         description = "JPEG, PNG, WebP or TIFF",
-        content(
-            (Vec<u8> = "image/jpeg"),
-            (Vec<u8> = "image/png"),
-            (Vec<u8> = "image/webp"),
-            (Vec<u8> = "image/tiff"),
-            (Vec<u8> = "application/octet-stream"),
-            (PhotoForm = "multipart/form-data")
-        )
+        // As the body itself, too: `upload::describe`.
+        content((PhotoForm = "multipart/form-data"))
     ),
     responses(
         (status = 200, description = "What was read; undecided where that is not enough", body = Answer),

@@ -75,14 +75,8 @@ pub(crate) struct PlateForm {
     ),
     request_body(
         description = "JPEG, PNG, WebP or TIFF",
-        content(
-            (Vec<u8> = "image/jpeg"),
-            (Vec<u8> = "image/png"),
-            (Vec<u8> = "image/webp"),
-            (Vec<u8> = "image/tiff"),
-            (Vec<u8> = "application/octet-stream"),
-            (PlateForm = "multipart/form-data")
-        )
+        // As the body itself, too: `upload::describe`.
+        content((PlateForm = "multipart/form-data"))
     ),
     responses(
         (status = 200, description = "The register held this photo already", body = UploadDto),
