@@ -15,7 +15,7 @@ use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, Text
 use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::{Place, PlaceFields};
 use vetplate_parser::verdict::judge_with;
-use vetplate_parser::{Cover, Glyph, Hidden, Language, Line, Missed, read, require};
+use vetplate_parser::{Cover, Glyph, Hidden, Language, Line, Missed, Reading, read, require};
 
 /// Reads the lines of a photo. The bundled models do; tests put others in their place.
 pub trait PhotoReader: Send + Sync {
@@ -247,26 +247,30 @@ pub(crate) fn decide(
     language: Language,
 ) -> Answer {
     decide_each(&source, lines, place, language)
-        .unwrap_or_else(|| decide_one(source, lines, place, language))
+        .unwrap_or_else(|| answer_to(source, &read_lines(lines), place, language))
 }
 
-/// Reads the lines of one plate and, with a place, judges them.
-pub(crate) fn decide_one(
+/// What the lines of one plate say.
+pub(crate) fn read_lines(lines: &[Line]) -> Reading {
+    stage("parse", || read(lines))
+}
+
+/// The answer to what one plate says, judged where there is a place.
+pub(crate) fn answer_to(
     source: Source,
-    lines: &[Line],
+    reading: &Reading,
     place: Option<&GivenPlace>,
     language: Language,
 ) -> Answer {
-    let reading = stage("parse", || read(lines));
     let verdict = place.map(|given| {
         let verdict = stage("judge", || {
-            judge_with(&reading, &given.place, given.certificates.as_deref())
+            judge_with(reading, &given.place, given.certificates.as_deref())
         });
         (verdict, &given.fields)
     });
     answer(
         source,
-        &reading,
+        reading,
         verdict.as_ref().map(|(verdict, fields)| (verdict, *fields)),
         language,
     )

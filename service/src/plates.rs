@@ -1,9 +1,9 @@
 //! Several plates on one photo: each is decided apart, and the photo is never judged milder than the
 //! worst of them.
 
-use crate::answer::{Answer, LineDto, OnePlateDto, OutcomeDto, Source};
-use crate::pipeline::{GivenPlace, decide_one};
-use vetplate_parser::{Language, Line, message, read};
+use crate::answer::{Answer, LineDto, OnePlateDto, Source};
+use crate::pipeline::{GivenPlace, answer_to, read_lines};
+use vetplate_parser::{Language, Line, Reading, message};
 
 /// Decides a photo whose lines stand on several plates; none where they are one plate's.
 ///
@@ -19,28 +19,33 @@ pub(crate) fn decide_each(
     if groups.len() < 2 {
         return None;
     }
-    let of = |group: &[usize]| -> Vec<Line> { group.iter().map(|&i| lines[i].clone()).collect() };
-    let marked = |group: &Vec<usize>| !read(&of(group)).best().plate.markings.is_empty();
-    if !groups.iter().all(marked) {
-        return None;
-    }
-    let answers: Vec<Answer> = groups
+    // As soon as one has no marking, the rest need not be read.
+    let readings: Option<Vec<Reading>> = groups
         .iter()
         .map(|group| {
+            let own: Vec<Line> = group.iter().map(|&i| lines[i].clone()).collect();
+            Some(read_lines(&own)).filter(|reading| !reading.best().plate.markings.is_empty())
+        })
+        .collect();
+    let answers: Vec<Answer> = groups
+        .iter()
+        .zip(&readings?)
+        .map(|(group, reading)| {
             let part = Source {
                 lines: group.iter().map(|&i| source.lines[i].clone()).collect(),
                 ..source.clone()
             };
-            decide_one(part, &of(group), place, language)
+            answer_to(part, reading, place, language)
         })
         .collect();
+    // There is a place for all of them or for none.
     let outcome = |answer: &Answer| answer.verdict.as_ref().map(|v| v.outcome);
     let plates: Vec<OnePlateDto> = answers.iter().map(OnePlateDto::new).collect();
     // The first of the worst ones speaks for the photo.
     let mut answers = answers.into_iter();
     let first = answers.next()?;
     let mut worst = answers.fold(first, |worst, next| {
-        if severity(outcome(&next)) < severity(outcome(&worst)) {
+        if outcome(&next) < outcome(&worst) {
             next
         } else {
             worst
@@ -69,20 +74,10 @@ fn groups(lines: &[LineDto]) -> Vec<Vec<usize>> {
     groups.into_iter().map(|(_, group)| group).collect()
 }
 
-/// Rank of an outcome, worst lowest; without a place all are alike.
-fn severity(outcome: Option<OutcomeDto>) -> u8 {
-    match outcome {
-        Some(OutcomeDto::Unsuitable) => 0,
-        Some(OutcomeDto::Undecided) => 1,
-        Some(OutcomeDto::Conditional) => 2,
-        Some(OutcomeDto::Suitable) | None => 3,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::{Share, VersionsDto};
+    use crate::answer::{OutcomeDto, Share, VersionsDto};
     use crate::pipeline::decide;
     use vetplate_parser::place::PlaceFields;
 
