@@ -373,6 +373,52 @@ mod tests {
         assert_eq!(names.len(), Code::ALL.len());
     }
 
+    /// Programs hold on to these: a name is never changed, and a new one is added here.
+    #[test]
+    fn types_stay_what_they_are() {
+        let now: Vec<_> = Code::ALL
+            .iter()
+            .map(|code| (code.name(), code.status().as_u16()))
+            .collect();
+        let kept = [
+            ("malformed-json", 400),
+            ("malformed-request", 400),
+            ("empty-body", 400),
+            ("sign-in-needed", 401),
+            ("wrong-password", 401),
+            ("not-allowed", 403),
+            ("cross-site", 403),
+            ("too-many-tries", 429),
+            ("not-found", 404),
+            ("method-not-allowed", 405),
+            ("no-register", 501),
+            ("no-accounts", 501),
+            ("held", 409),
+            ("wrong-state", 409),
+            ("changed", 412),
+            ("version-missing", 428),
+            ("photo-missing", 410),
+            ("storage-full", 507),
+            ("body-too-large", 413),
+            ("picture-too-large", 413),
+            ("unsupported-media-type", 415),
+            ("unsupported-picture", 415),
+            ("not-a-picture", 422),
+            ("damaged-picture", 422),
+            ("invalid-place", 422),
+            ("invalid-request", 422),
+            ("key-reused", 422),
+            ("internal", 500),
+            ("busy", 503),
+            ("starting", 503),
+            ("broken", 503),
+            ("register-not-writable", 503),
+            ("timed-out", 503),
+        ];
+        assert_eq!(now, kept);
+        assert_eq!(Code::Busy.uri(), "https://vetplate.example/problems/busy");
+    }
+
     #[test]
     fn what_passes_says_when_to_come_back() {
         for code in Code::ALL {
