@@ -1,135 +1,25 @@
 //! Who may do what: every route, every role, every way to show who one is.
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
-use axum::Router;
 use axum::body::Body;
 use axum::http::header::{
-    AUTHORIZATION, CONTENT_TYPE, COOKIE, HOST, ORIGIN, RETRY_AFTER, SET_COOKIE, WWW_AUTHENTICATE,
+    CONTENT_TYPE, COOKIE, HOST, ORIGIN, RETRY_AFTER, SET_COOKIE, WWW_AUTHENTICATE,
 };
-use axum::http::{HeaderMap, Request, StatusCode};
-use http_body_util::BodyExt;
-use serde_json::{Value, json};
+use axum::http::{Request, StatusCode};
+use serde_json::json;
 use std::collections::BTreeSet;
 use std::sync::Arc;
-use tempfile::TempDir;
-use tower::ServiceExt;
 use vetplate::access::{Need, PERMISSIONS, hash_password, new_key};
-use vetplate::register::{KeyKind, NewKey, People, Role, SqliteRegister};
-use vetplate::{AppState, Desk, Environment, ServeConfig, app, openapi};
-
-#[path = "support/site.rs"]
-mod site;
+use vetplate::register::{KeyKind, NewKey, People, Role};
+use vetplate::{ServeConfig, openapi};
 
 #[path = "support/expected_routes.rs"]
 mod expected_routes;
+#[path = "support/guarded.rs"]
+mod guarded;
 
 use expected_routes::{EXPECTED, MARKING, PAGE};
-use site::{SURE, register, take_in};
-
-const HOST_NAME: &str = "plates.corrieburn.example";
-const PASSWORD: &str = "barley, peat and water";
-/// A service with one plate and an account of each role, named like it.
-struct Service {
-    _folder: TempDir,
-    register: Arc<SqliteRegister>,
-    router: Router,
-}
-
-fn service_with(config: &ServeConfig, with_accounts: bool) -> Service {
-    let folder = tempfile::tempdir().unwrap();
-    let register = register(folder.path());
-    assert_eq!(take_in(&register, folder.path(), 1, SURE), 1);
-    if with_accounts {
-        let hash = hash_password("any", PASSWORD).unwrap();
-        for role in Role::ALL {
-            register
-                .add_account(role.name(), role, Some(&hash), "test")
-                .unwrap();
-        }
-    }
-    let state = AppState::new(config, Environment::system());
-    state.admit(register.clone());
-    state.attach(Desk::new(register.clone(), None));
-    Service {
-        _folder: folder,
-        register,
-        router: app(state),
-    }
-}
-
-fn service() -> Service {
-    service_with(&ServeConfig::default(), true)
-}
-
-/// By what a request shows who sends it.
-#[derive(Clone)]
-enum Shown {
-    Nothing,
-    Token(String),
-    Cookie(String),
-}
-
-struct Answered {
-    status: StatusCode,
-    headers: HeaderMap,
-    body: Value,
-}
-
-impl Service {
-    async fn send(&self, request: Request<Body>) -> Answered {
-        let response = self.router.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
-        let body = body.collect().await.unwrap().to_bytes();
-        Answered {
-            status: parts.status,
-            headers: parts.headers,
-            body: serde_json::from_slice(&body).unwrap_or_default(),
-        }
-    }
-
-    /// As a page of this service sends it.
-    async fn ask(&self, method: &str, path: &str, body: &str, shown: &Shown) -> Answered {
-        let origin = format!("https://{HOST_NAME}");
-        let mut request = Request::builder()
-            .method(method)
-            .uri(path)
-            .header(HOST, HOST_NAME)
-            .header(CONTENT_TYPE, "application/json");
-        request = match shown {
-            Shown::Nothing => request,
-            Shown::Token(token) => request.header(AUTHORIZATION, format!("Bearer {token}")),
-            Shown::Cookie(cookie) => request.header(COOKIE, cookie).header(ORIGIN, origin),
-        };
-        self.send(request.body(Body::from(body.to_owned())).unwrap())
-            .await
-    }
-
-    fn token(&self, name: &str, role: Option<Role>) -> String {
-        let key = new_key().unwrap();
-        let kept = NewKey {
-            kind: KeyKind::Token,
-            label: "test".to_owned(),
-            role,
-            sha256: key.sha256,
-            expires_at: None,
-        };
-        self.register.add_key(name, &kept, "test").unwrap();
-        key.secret
-    }
-
-    async fn sign_in(&self, name: &str, password: &str) -> Answered {
-        let body = json!({"name": name, "password": password}).to_string();
-        self.ask("POST", "/v1/session", &body, &Shown::Nothing)
-            .await
-    }
-
-    async fn cookie(&self, name: &str) -> String {
-        let answered = self.sign_in(name, PASSWORD).await;
-        assert_eq!(answered.status, StatusCode::CREATED, "{}", answered.body);
-        let cookie = answered.headers[SET_COOKIE].to_str().unwrap();
-        cookie.split(';').next().unwrap().to_owned()
-    }
-}
+use guarded::{HOST_NAME, PASSWORD, Shown, service, service_with};
 
 #[test]
 fn every_route_is_written_down_here() {

@@ -4,8 +4,7 @@
 use axum_server::Handle;
 use std::net::SocketAddr;
 use std::path::PathBuf;
-use std::sync::mpsc::{Sender, channel};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 use std::time::Duration;
 use tempfile::TempDir;
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
@@ -14,14 +13,14 @@ use tokio::task::JoinHandle;
 use tokio_rustls::TlsConnector;
 use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
 use tokio_rustls::rustls::{ClientConfig, RootCertStore};
-use vetplate::answer::ModelDto;
 use vetplate::listen::Door;
-use vetplate::pipeline::PhotoReader;
 use vetplate::{AppState, Environment, Failure, ServeConfig, app};
-use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
 
-/// What stands on the picture of the self-check.
-const PLATE: &str = "Ex db IIC T4 Gb";
+#[path = "support/service.rs"]
+mod service;
+
+use service::{PLATE, waiting};
+
 /// No test waits longer for what must come.
 const PATIENCE: Duration = Duration::from_mins(1);
 
@@ -203,50 +202,10 @@ async fn a_request_in_progress_ends_well_when_the_service_stops() {
     running.serving.await.unwrap().unwrap();
 }
 
-/// Reads the picture of the self-check, and waits on every other photo until it is let go.
-struct Waiting {
-    reached: Mutex<Sender<()>>,
-    go: Mutex<std::sync::mpsc::Receiver<()>>,
-}
-
-impl PhotoReader for Waiting {
-    fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
-        if photo.width() != 760 {
-            self.reached.lock().unwrap().send(()).unwrap();
-            // A sender that is gone lets go, too.
-            let _ = self.go.lock().unwrap().recv();
-        }
-        let glyphs = PLATE.chars().map(|ch| Glyph {
-            ch,
-            probability: 1.0,
-            also: Vec::new(),
-            x: 0.5,
-        });
-        Ok(PhotoLines {
-            lines: vec![TextLine {
-                glyphs: glyphs.collect(),
-                quad: [[0.0; 2]; 4],
-                ..TextLine::default()
-            }],
-            notes: Vec::new(),
-            turn: 0,
-        })
-    }
-
-    fn models(&self) -> Vec<ModelDto> {
-        Vec::new()
-    }
-}
-
 #[tokio::test(flavor = "multi_thread")]
 async fn a_client_that_goes_away_leaves_the_queue() {
-    let (reached, is_reached) = channel();
-    let (go, may_go) = channel();
+    let (reader, is_reached, go) = waiting();
     let state = AppState::new(&config(), Environment::system());
-    let reader = Waiting {
-        reached: Mutex::new(reached),
-        go: Mutex::new(may_go),
-    };
     state.install(Ok(Arc::new(reader)));
     let running = start_with(&config(), state).await;
     assert_eq!(running.status("/readyz").await, "200");

@@ -11,61 +11,32 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use tempfile::TempDir;
 use tower::ServiceExt;
-use vetplate::answer::ModelDto;
-use vetplate::pipeline::PhotoReader;
 use vetplate::register::{PlateQuery, SqliteRegister, Store};
 use vetplate::{AppState, Desk, Environment, ServeConfig, Site, app};
-use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
 
+#[path = "support/service.rs"]
+mod service;
 #[path = "support/site.rs"]
 mod site;
 
+use service::{PLATE, reader};
 use site::{SURE, register, take_in};
 
 /// What the whole of these tests may take at its worst moment. A photo of 100 megapixels in
 /// colour takes 300 MB by itself; the largest of these has 25.
 const MAX_MIB: u64 = 600;
-/// What stands on the picture of the self-check.
-const PLATE: &str = "Ex db IIC T4 Gb";
-
-/// Sees the plate of the self-check on everything that can be decoded.
-struct Fake;
-
-impl PhotoReader for Fake {
-    fn lines(&self, _: &Photo) -> Result<PhotoLines, OcrError> {
-        let glyphs = PLATE.chars().map(|ch| Glyph {
-            ch,
-            probability: 1.0,
-            also: Vec::new(),
-            x: 0.5,
-        });
-        Ok(PhotoLines {
-            lines: vec![TextLine {
-                glyphs: glyphs.collect(),
-                quad: [[0.0; 2]; 4],
-                ..TextLine::default()
-            }],
-            notes: Vec::new(),
-            turn: 0,
-        })
-    }
-
-    fn models(&self) -> Vec<ModelDto> {
-        Vec::new()
-    }
-}
-
 struct Service {
     folder: TempDir,
     register: Arc<SqliteRegister>,
     router: Router,
 }
 
-fn service() -> Service {
+/// Sees the plate of the self-check on everything that can be decoded.
+fn seeing_plates() -> Service {
     let folder = tempfile::tempdir().unwrap();
     let register = register(folder.path());
     let state = AppState::new(&ServeConfig::default(), Environment::system());
-    state.install(Ok(Arc::new(Fake)));
+    state.install(Ok(Arc::new(reader(&[PLATE]))));
     state.attach(Desk::new(register.clone(), None));
     Service {
         folder,
@@ -152,7 +123,7 @@ fn assert_is_no_fault_of_ours(name: &str, answered: &Answered) {
 
 #[tokio::test]
 async fn pictures_are_read_or_refused_within_bounds() {
-    let service = service();
+    let service = seeing_plates();
     let mut refused = 0;
     let inputs = inputs("pictures", 150);
     for (name, bytes) in &inputs {
@@ -170,7 +141,7 @@ async fn pictures_are_read_or_refused_within_bounds() {
 
 #[tokio::test]
 async fn json_and_texts_of_plates_are_decoded_or_refused() {
-    let service = service();
+    let service = seeing_plates();
     for (name, bytes) in inputs("markings", 60) {
         for path in [
             "/v1/markings",
@@ -189,7 +160,7 @@ async fn json_and_texts_of_plates_are_decoded_or_refused() {
 
 #[tokio::test]
 async fn forms_are_taken_apart_or_refused() {
-    let service = service();
+    let service = seeing_plates();
     for (name, bytes) in inputs("forms", 20) {
         let kind = "multipart/form-data; boundary=x";
         let answered = service.post("/v1/readings", kind, bytes).await;
@@ -224,7 +195,7 @@ fn site_files_are_read_or_refused_with_a_sentence() {
 /// What people write is kept, and comes back, as text: in JSON, in tables, in the search.
 #[tokio::test]
 async fn hostile_plates_are_kept_as_text_and_come_back_as_such() {
-    let service = service();
+    let service = seeing_plates();
     let mut plates = 0;
     for (index, (name, bytes)) in inputs("settlements", 20).into_iter().enumerate() {
         let id = take_in(&service.register, service.folder.path(), index as u8, SURE);

@@ -10,11 +10,10 @@ use axum::http::{Method, Request, StatusCode};
 use serde_json::json;
 use service::{
     Fake, PLATE, certain, config, environment, get, picture, post, post_json, reader, send,
-    service, service_with,
+    service, service_with, waiting,
 };
 use std::collections::BTreeSet;
-use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 use tokio::task::JoinSet;
 use vetplate::answer::ModelDto;
 use vetplate::pipeline::PhotoReader;
@@ -106,23 +105,6 @@ async fn wrong_paths_and_methods_are_told_apart() {
     send(&service, urlencoded)
         .await
         .is_problem(Code::UnsupportedMediaType);
-}
-
-/// A reader that tells when it is reached and waits until it is let go.
-fn waiting() -> (Fake, Receiver<()>, Sender<()>) {
-    let (reached, is_reached) = channel();
-    let (go, may_go) = channel::<()>();
-    let (reached, may_go) = (Mutex::new(reached), Mutex::new(may_go));
-    let before = move || {
-        reached.lock().unwrap().send(()).unwrap();
-        // A sender that is gone lets go, too.
-        let _ = may_go.lock().unwrap().recv();
-    };
-    let fake = Fake {
-        before: Box::new(before),
-        ..reader(&[PLATE])
-    };
-    (fake, is_reached, go)
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -219,6 +201,34 @@ async fn every_answer_has_a_request_id() {
     );
     let lost = send(&service, get("/nowhere")).await;
     assert_eq!(lost.response.headers()["x-request-id"], "id-1");
+}
+
+#[tokio::test]
+async fn pages_of_other_sites_are_never_told_that_they_may_read() {
+    let service = service();
+    for method in [Method::OPTIONS, Method::GET, Method::POST] {
+        for path in ["/v1/markings", "/v1/substances", "/openapi.json", "/"] {
+            let request = Request::builder()
+                .method(method.clone())
+                .uri(path)
+                .header("origin", "https://elsewhere.example")
+                .header("access-control-request-method", "POST")
+                .header("access-control-request-headers", "content-type")
+                .body(Body::empty())
+                .unwrap();
+            let answered = send(&service, request).await;
+            let told = answered.response.headers().keys();
+            let told: Vec<_> = told
+                .filter(|name| name.as_str().starts_with("access-control-"))
+                .collect();
+            assert_eq!(told, [""; 0], "{method} {path}");
+            assert!(
+                method != Method::OPTIONS || answered.status.is_client_error(),
+                "{path}: {}",
+                answered.status
+            );
+        }
+    }
 }
 
 #[tokio::test]

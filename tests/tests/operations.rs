@@ -13,40 +13,13 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 use tower::ServiceExt;
-use vetplate::answer::ModelDto;
-use vetplate::pipeline::PhotoReader;
 use vetplate::register::SqliteRegister;
 use vetplate::{AppState, Desk, Environment, ServeConfig, app};
-use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
 
-/// What stands on the picture of the self-check.
-const PLATE: &str = "Ex db IIC T4 Gb";
+#[path = "support/service.rs"]
+mod service;
 
-struct Fake;
-
-impl PhotoReader for Fake {
-    fn lines(&self, _: &Photo) -> Result<PhotoLines, OcrError> {
-        let glyphs = PLATE.chars().map(|ch| Glyph {
-            ch,
-            probability: 1.0,
-            also: Vec::new(),
-            x: 0.5,
-        });
-        Ok(PhotoLines {
-            lines: vec![TextLine {
-                glyphs: glyphs.collect(),
-                quad: [[0.0; 2]; 4],
-                ..TextLine::default()
-            }],
-            notes: Vec::new(),
-            turn: 0,
-        })
-    }
-
-    fn models(&self) -> Vec<ModelDto> {
-        Vec::new()
-    }
-}
+use service::{PLATE, reader};
 
 async fn send(service: &Router, request: Request<Body>) -> (StatusCode, String) {
     let response = service.clone().oneshot(request).await.unwrap();
@@ -75,7 +48,7 @@ fn value(figures: &str, series: &str) -> f64 {
 #[tokio::test]
 async fn figures_count_requests_stages_and_verdicts_and_name_nobody() {
     let state = AppState::new(&ServeConfig::default(), Environment::system());
-    state.install(Ok(Arc::new(Fake)));
+    state.install(Ok(Arc::new(reader(&[PLATE]))));
     let service = app(state);
     let (status, before) = get(&service, "/metrics").await;
     assert_eq!(status, StatusCode::OK);
@@ -127,7 +100,7 @@ async fn readiness_proves_that_the_register_can_be_written_and_tells_the_backups
     let minutes = move || Duration::from_secs(60 * asked.fetch_add(1, Ordering::Relaxed));
     let environment = Environment::new(minutes, || "id".to_owned()).with_clock(Timestamp::now);
     let state = AppState::new(&ServeConfig::default(), environment);
-    state.install(Ok(Arc::new(Fake)));
+    state.install(Ok(Arc::new(reader(&[PLATE]))));
     state.attach(Desk::new(register.clone(), None));
     let service = app(state);
     let (status, body) = get(&service, "/readyz").await;

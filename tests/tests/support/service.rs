@@ -8,8 +8,9 @@ use axum::http::header::{CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{Request, Response, StatusCode};
 use http_body_util::BodyExt;
 use serde_json::Value;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use tower::ServiceExt;
 use vetplate::answer::ModelDto;
@@ -76,6 +77,23 @@ pub(crate) fn reader(lines: &[&'static str]) -> Fake {
         before: Box::new(|| ()),
         fails: false,
     }
+}
+
+/// A reader that tells when it is reached and waits until it is let go.
+pub(crate) fn waiting() -> (Fake, Receiver<()>, Sender<()>) {
+    let (reached, is_reached) = channel();
+    let (go, may_go) = channel::<()>();
+    let (reached, may_go) = (Mutex::new(reached), Mutex::new(may_go));
+    let before = move || {
+        reached.lock().unwrap().send(()).unwrap();
+        // A sender that is gone lets go, too.
+        let _ = may_go.lock().unwrap().recv();
+    };
+    let fake = Fake {
+        before: Box::new(before),
+        ..reader(&[PLATE])
+    };
+    (fake, is_reached, go)
 }
 
 pub(crate) fn environment() -> Environment {
