@@ -12,8 +12,10 @@ use std::collections::BTreeMap;
 use vetplate_parser::Language;
 
 /// What a photo may be announced as. The content decides what it is.
-const TAKEN: [&str; 5] = [
+const TAKEN: [&str; 7] = [
     "image/jpeg",
+    "image/heic",
+    "image/heif",
     "image/png",
     "image/webp",
     "image/tiff",

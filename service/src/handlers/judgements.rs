@@ -17,9 +17,10 @@ use vetplate_ocr::{JUDGED_AT, Reduced, judge};
     post, path = "/v1/photos/judgement", tag = "readings",
     params(LanguageQuery),
     request_body(
-        description = "JPEG, PNG, WebP or TIFF",
+        description = "JPEG, HEIC, PNG, WebP or TIFF",
         content(
             (Vec<u8> = "image/jpeg"),
+            (Vec<u8> = "image/heic"),
             (Vec<u8> = "image/png"),
             (Vec<u8> = "image/webp"),
             (Vec<u8> = "image/tiff"),

@@ -42,9 +42,10 @@ pub(crate) struct LocationQuery {
     post, path = "/v1/readings", tag = "readings",
     params(PlaceDto, LocationQuery, LanguageQuery),
     request_body(
-        description = "JPEG, PNG, WebP or TIFF",
+        description = "JPEG, HEIC, PNG, WebP or TIFF",
         content(
             (Vec<u8> = "image/jpeg"),
+            (Vec<u8> = "image/heic"),
             (Vec<u8> = "image/png"),
             (Vec<u8> = "image/webp"),
             (Vec<u8> = "image/tiff"),
