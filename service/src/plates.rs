@@ -1,29 +1,19 @@
 //! Several plates on one photo: each is decided apart, and the photo is never judged milder than the
 //! worst of them.
 
-use crate::answer::{Answer, LineDto, OnePlateDto, OutcomeDto, Source};
+use crate::answer::{Answer, OnePlateDto, OutcomeDto, Source};
 use crate::pipeline::{GivenPlace, decide_one};
 use vetplate_parser::{Language, Line, message, read};
 
 /// Decides a photo whose lines stand on several plates; none where they are one plate's.
-///
-/// A group of lines without a marking is no plate of its own: a certificate number with its X may
-/// stand there, and it stays with the others.
 pub(crate) fn decide_each(
     source: &Source,
     lines: &[Line],
     place: Option<&GivenPlace>,
     language: Language,
 ) -> Option<Answer> {
-    let groups = groups(&source.lines);
-    if groups.len() < 2 {
-        return None;
-    }
+    let groups = apart(source.lines.iter().map(|line| line.plate), lines)?;
     let of = |group: &[usize]| -> Vec<Line> { group.iter().map(|&i| lines[i].clone()).collect() };
-    let marked = |group: &Vec<usize>| !read(&of(group)).best().plate.markings.is_empty();
-    if !groups.iter().all(marked) {
-        return None;
-    }
     let answers: Vec<Answer> = groups
         .iter()
         .map(|group| {
@@ -56,11 +46,27 @@ pub(crate) fn decide_each(
     Some(worst)
 }
 
-/// The lines of each plate as indices, in the order of the photo.
-fn groups(lines: &[LineDto]) -> Vec<Vec<usize>> {
+/// The lines of each plate of a photo as indices, in the order of the photo; none where they are one
+/// plate's. `numbers` are the plates that the reader put the lines on.
+///
+/// A group of lines without a marking is no plate of its own: a certificate number with its X may
+/// stand there, and it stays with the others.
+pub(crate) fn apart(
+    numbers: impl Iterator<Item = Option<usize>>,
+    lines: &[Line],
+) -> Option<Vec<Vec<usize>>> {
+    let groups = groups(numbers);
+    let marked = |group: &Vec<usize>| {
+        let own: Vec<Line> = group.iter().map(|&i| lines[i].clone()).collect();
+        !read(&own).best().plate.markings.is_empty()
+    };
+    (groups.len() > 1 && groups.iter().all(marked)).then_some(groups)
+}
+
+fn groups(numbers: impl Iterator<Item = Option<usize>>) -> Vec<Vec<usize>> {
     let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
-    for (index, line) in lines.iter().enumerate() {
-        let plate = line.plate.unwrap_or_default();
+    for (index, number) in numbers.enumerate() {
+        let plate = number.unwrap_or_default();
         match groups.iter_mut().find(|(p, _)| *p == plate) {
             Some((_, group)) => group.push(index),
             None => groups.push((plate, vec![index])),
@@ -82,7 +88,7 @@ fn severity(outcome: Option<OutcomeDto>) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::{Share, VersionsDto};
+    use crate::answer::{LineDto, Share, VersionsDto};
     use crate::pipeline::decide;
     use vetplate_parser::place::PlaceFields;
 

@@ -43,9 +43,9 @@ const LAWS: [(&str, &str); 9] = [
     (
         "plates",
         "SELECT 'plate ' || p.id || ' counts ' || p.photos || ' photos, and ' ||
-             (SELECT count(*) FROM photos f WHERE f.plate_id = p.id) || ' are there'
+             (SELECT count(DISTINCT photo_id) FROM shown s WHERE s.plate_id = p.id) || ' are there'
          FROM plates p
-         WHERE p.photos <> (SELECT count(*) FROM photos f WHERE f.plate_id = p.id)",
+         WHERE p.photos <> (SELECT count(DISTINCT photo_id) FROM shown s WHERE s.plate_id = p.id)",
     ),
     (
         "plates",
@@ -60,8 +60,8 @@ const LAWS: [(&str, &str); 9] = [
     ),
     (
         "plates",
-        "SELECT 'photo ' || f.sha256 || ' counts a reading of another photo' FROM photos f
-         JOIN readings r ON r.id = f.reading_id WHERE r.photo_id <> f.id",
+        "SELECT 'photo ' || s.photo_id || ' counts a reading of another photo or plate' FROM shown s
+         JOIN readings r ON r.id = s.reading_id WHERE r.photo_id <> s.photo_id OR r.part <> s.part",
     ),
     (
         "search",
