@@ -42,10 +42,13 @@ const LAWS: [(&str, &str); 9] = [
     ),
     (
         "plates",
-        "SELECT 'plate ' || p.id || ' counts ' || p.photos || ' photos, and ' ||
-             (SELECT count(DISTINCT photo_id) FROM shown s WHERE s.plate_id = p.id) || ' are there'
-         FROM plates p
-         WHERE p.photos <> (SELECT count(DISTINCT photo_id) FROM shown s WHERE s.plate_id = p.id)",
+        "SELECT 'plate ' || id || ' counts ' || photos || ' photos, and ' || there || ' are there'
+         FROM (SELECT p.id, p.photos,
+             (SELECT count(*) FROM photos f WHERE f.plate_id = p.id) +
+             (SELECT count(DISTINCT n.photo_id) FROM further_plates n
+                 JOIN photos f ON f.id = n.photo_id
+                 WHERE n.plate_id = p.id AND f.plate_id <> p.id) AS there
+             FROM plates p) WHERE photos <> there",
     ),
     (
         "plates",
