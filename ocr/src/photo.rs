@@ -6,6 +6,7 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, RgbImage};
 
 mod exif;
+mod heic;
 mod kind;
 mod reduced;
 
@@ -74,13 +75,13 @@ pub enum PhotoError {
         limit: u64,
     },
     /// The content is of no kind of picture, whatever its name says.
-    #[error("the file is not a picture: {found}; send a JPEG, PNG, WebP or TIFF photo")]
+    #[error("the file is not a picture: {found}; send a JPEG, HEIC, PNG, WebP or TIFF photo")]
     NotAPicture {
         /// What the content looks like.
         found: &'static str,
     },
     /// A picture or document that is not read.
-    #[error("{kind} files are not read; save the photo as JPEG, PNG, WebP or TIFF")]
+    #[error("{kind} files are not read; save the photo as JPEG, HEIC, PNG, WebP or TIFF")]
     UnsupportedKind {
         /// What it is, by its content.
         kind: &'static str,
@@ -115,7 +116,7 @@ pub struct Photo {
 impl Photo {
     /// The photo in `bytes`, whatever the file was called.
     ///
-    /// JPEG, PNG, WebP and TIFF are read, with 8 or 16 bits, grey, colour or CMYK.
+    /// JPEG, PNG, WebP, TIFF and HEIC are read, with 8 or 16 bits, grey, colour or CMYK.
     /// What is transparent is laid on white; of several pictures the first is taken,
     /// and a note says so. Faults of the EXIF data are notes, too.
     ///
@@ -135,6 +136,7 @@ impl Photo {
         }
         let (kind, format) = match kind::of(bytes) {
             Kind::Readable(kind, format) => (kind, format),
+            Kind::Heic => return heic::decode(bytes, limits),
             Kind::Unsupported(kind) => return Err(PhotoError::UnsupportedKind { kind }),
             Kind::NoPicture(found) => return Err(PhotoError::NotAPicture { found }),
         };

@@ -272,7 +272,7 @@ fn what_is_no_photo_is_refused_with_a_sentence() {
         (b"", "the file is empty; take or copy the photo again"),
         (
             b"Ex db IIC T4 Gb\n",
-            "the file is not a picture: it is text; send a JPEG, PNG, WebP or TIFF photo",
+            "the file is not a picture: it is text; send a JPEG, HEIC, PNG, WebP or TIFF photo",
         ),
         (
             b"\x00\x01\x02\x03",
@@ -280,9 +280,12 @@ fn what_is_no_photo_is_refused_with_a_sentence() {
         ),
         (
             b"\0\0\0\x18ftypheic\0\0\0\0",
-            "HEIC files are not read; save the photo as JPEG",
+            "the HEIC file is cut short or damaged",
         ),
-        (b"\0\0\0\x18ftypmif1\0\0\0\0", "HEIC files are not read"),
+        (
+            b"\0\0\0\x18ftypmif1\0\0\0\0",
+            "the HEIC file is cut short or damaged",
+        ),
         (b"\0\0\0\x18ftypavif\0\0\0\0", "AVIF files are not read"),
         (b"%PDF-1.7\n", "PDF files are not read"),
         (b"GIF89a\x01\0\x01\0", "GIF files are not read"),
@@ -382,4 +385,60 @@ proptest! {
     fn arbitrary_bytes_never_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
         let _ = decode(&bytes);
     }
+}
+
+/// Files of libheif with x265, not of the library that reads them here.
+fn heic(name: &str) -> Vec<u8> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/heic");
+    std::fs::read(folder.join(name)).unwrap()
+}
+
+#[test]
+fn heic_is_read_with_time_and_place() {
+    let photo = decode(&heic("still-house-pump-motor.heic")).unwrap();
+    assert_eq!((photo.width(), photo.height()), (2048, 1536));
+    assert_eq!(photo.taken_at(), Some("2026-03-02T10:11:12"));
+    let (north, east) = photo.gps().unwrap();
+    assert!((north - 56.1).abs() < 1e-6 && (east + 5.2).abs() < 1e-6);
+    // The same photo as JPEG: what is left is the loss of both.
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../fixtures/photos/still-house-pump-motor.jpg");
+    let jpeg = decode(&std::fs::read(path).unwrap()).unwrap();
+    let off: u64 = (photo.image().as_raw().iter())
+        .zip(jpeg.image().as_raw())
+        .map(|(a, b)| u64::from(a.abs_diff(*b)))
+        .sum();
+    let mean = off as f64 / photo.image().as_raw().len() as f64;
+    assert!(mean < 3.0, "{mean}");
+}
+
+#[test]
+fn heic_is_upright_as_the_file_says_and_not_turned_twice() {
+    let photo = decode(&heic("turned.heic")).unwrap();
+    assert_eq!((photo.width(), photo.height()), (64, 48));
+    let [red, _, blue] = photo.image().get_pixel(8, 24).0;
+    assert!(red > 200 && blue < 60, "{red} {blue}");
+}
+
+#[test]
+fn heic_that_is_cut_changed_or_too_large_is_refused() {
+    let whole = heic("turned.heic");
+    for length in 0..whole.len() {
+        assert!(
+            decode(&whole[..length]).is_err() || length > whole.len() - 8,
+            "{length}"
+        );
+    }
+    for at in 0..whole.len() {
+        let mut changed = whole.clone();
+        changed[at] ^= 0x55;
+        // Whatever comes out, it comes without a panic.
+        let _ = decode(&changed);
+    }
+    let few = Limits {
+        pixels: 64 * 48 - 1,
+        ..Limits::default()
+    };
+    let fault = Photo::decode(&whole, &few).unwrap_err().to_string();
+    assert!(fault.contains("save the photo as a plain JPEG"), "{fault}");
 }

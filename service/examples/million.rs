@@ -1,16 +1,21 @@
 //! A register of a million plates, and how long lists, searches and opening take.
 //!
-//! `cargo run --release -p vetplate --example million -- FOLDER [--plates N]`
+//! `cargo run --release -p vetplate --example million -- FOLDER [--plates N] [--papers]`
 //!
 //! Makes `FOLDER/million.vetplate` where it is not there yet, and prints a table: the slowest,
-//! the middle and the fastest of several runs, each on an open register, in milliseconds.
+//! the middle and the fastest of several runs, each on an open register, in milliseconds. With
+//! `--papers` it writes every plate as CSV, JSON Lines and XLSX and makes reports, and prints how
+//! long each took, how large it is, and how much memory was taken at most (Linux).
 
 use clap::Parser;
-use std::io::Write;
+use std::fs::File;
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use vetplate::Environment;
 use vetplate::answer::OutcomeDto;
+use vetplate::export::{CsvSink, JsonLinesSink, Sink, XlsxSink};
+use vetplate::papers::{ReportOptions, export, site_report};
 use vetplate::register::{
     Cursor, Filter, Order, OutcomeFilter, PlateId, PlateQuery, ReviewFilter, ReviewState,
     SqliteRegister, Store, StoreError,
@@ -26,6 +31,9 @@ struct Args {
     /// How many plates.
     #[arg(long, default_value_t = 1_000_000)]
     plates: i64,
+    /// Export and report, too.
+    #[arg(long)]
+    papers: bool,
 }
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -57,7 +65,85 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     measure(&mut out, "one plate", 20, || {
         register.plate(middle).map(|p| usize::from(p.is_some()))
     })?;
+    if args.papers {
+        papers(&mut out, &register, &args.folder)?;
+    }
     Ok(())
+}
+
+/// Every kind of paper, one after the other.
+fn papers(
+    out: &mut impl Write,
+    register: &SqliteRegister,
+    folder: &Path,
+) -> Result<(), Box<dyn std::error::Error>> {
+    let file = |name: &str| File::create(folder.join(name)).map(BufWriter::new);
+    for (name, first) in [("csv", 1000), ("csv", 0), ("jsonl", 0), ("xlsx", 0)] {
+        // A short one first, so that growth shows.
+        let filter = Filter {
+            location: (first > 0).then(|| "PLACE-077".to_owned()),
+            ..Filter::default()
+        };
+        let target = format!("plates.{name}");
+        paper(out, folder, &target, || {
+            let sink: Box<dyn Sink> = match name {
+                "csv" => Box::new(CsvSink::new(file(&target)?, false)?),
+                "jsonl" => Box::new(JsonLinesSink::new(file(&target)?)),
+                _ => Box::new(XlsxSink::new(
+                    File::create(folder.join(&target))?,
+                    "2026-01-01",
+                )?),
+            };
+            Ok(format!("{} plates", export(register, &filter, sink)?))
+        })?;
+    }
+    for (name, sheets) in [("lists.pdf", false), ("location.pdf", true)] {
+        let options = ReportOptions {
+            title: "A million plates".to_owned(),
+            source: "million.vetplate".to_owned(),
+            today: "2026-01-01".parse()?,
+            filter: Filter {
+                location: sheets.then(|| "PLACE-077".to_owned()),
+                ..Filter::default()
+            },
+            extent: String::new(),
+            sheets,
+            pictures: false,
+            blank: None,
+        };
+        paper(out, folder, name, || {
+            let limits = vetplate_ocr::Limits::default();
+            let (pages, _) = site_report(register, None, &limits, &options, file(name)?)?;
+            Ok(format!("{pages} pages"))
+        })?;
+    }
+    Ok(())
+}
+
+fn paper(
+    out: &mut impl Write,
+    folder: &Path,
+    name: &str,
+    make: impl FnOnce() -> Result<String, Box<dyn std::error::Error>>,
+) -> Result<(), Box<dyn std::error::Error>> {
+    // Counts the peak from here on.
+    let _ = std::fs::write("/proc/self/clear_refs", "5");
+    let begun = Instant::now();
+    let what = make()?;
+    let took = begun.elapsed().as_secs_f64();
+    let size = std::fs::metadata(folder.join(name))?.len() >> 20;
+    writeln!(
+        out,
+        "{name:14} {what:16} {took:8.1} s {size:6} MiB, memory at most {}",
+        peak()
+    )?;
+    Ok(())
+}
+
+fn peak() -> String {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    line.map_or_else(|| "unknown".to_owned(), |line| line.trim().to_owned())
 }
 
 fn questions(middle: PlateId) -> Vec<(&'static str, u128, PlateQuery)> {
@@ -196,9 +282,10 @@ fn generate(path: &Path, plates: i64) -> Result<(), Box<dyn std::error::Error>> 
     // A step that shares no factor with a million scatters serial numbers over the rows.
     let rows = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < ?1)";
     for sql in [
-        "INSERT INTO readings (id, photo_id, at, program, models, facts, answer, evidence)
-         SELECT i, i, 0, '0', '[]', '{\"fields\":{},\"identities\":[],\"outcome\":null,
-         \"review\":false,\"urgency\":0,\"look\":null}', '{\"schema\":1}', x'' FROM n",
+        "INSERT INTO readings (id, photo_id, part, at, program, models, facts, answer, evidence)
+         SELECT i, i - (i % 50 = 0), i % 50 = 0, 0, '0', '[]', '{\"fields\":{},\"identities\":[],
+         \"outcome\":null,\"review\":false,\"urgency\":0,\"look\":null}', '{\"schema\":1}', x''
+         FROM n",
         "INSERT INTO plates (id, version, tag, location_id, maker, kind, serial, year,
          certificate, marking, outcome, review, urgency, photos, fields, differences, reading_id,
          verdict_id, created_at, changed_at)
@@ -213,7 +300,10 @@ fn generate(path: &Path, plates: i64) -> Result<(), Box<dyn std::error::Error>> 
          CASE WHEN i % 7 = 0 THEN i * 7919 % 5000 ELSE 0 END,
          1, '{}', '[]', i, i, 0, 0 FROM n",
         "INSERT INTO photos (id, sha256, bytes, state, plate_id, reading_id, added_at)
-         SELECT i, printf('%064d', i), 1, 'read', i, i, 0 FROM n",
+         SELECT i, printf('%064d', i), 1, 'read', i, i, 0 FROM n WHERE i % 50 > 0",
+        // Every fiftieth plate is the second one on the photo of the plate before.
+        "INSERT INTO further_plates (photo_id, part, plate_id, reading_id)
+         SELECT i - 1, 1, i, i FROM n WHERE i % 50 = 0",
         "INSERT INTO verdicts (id, plate_id, at, outcome, reading_id, program, cause)
          SELECT i, i, 0, (SELECT outcome FROM plates WHERE id = i), i, '0', 'read' FROM n",
     ] {

@@ -42,8 +42,8 @@ pub(crate) use place::{KEYS, set_field, unknown_key};
 pub use place::{KeyError, PlaceDto, PlaceNumber, PlaceRange, place_fields};
 pub use plate::{CertificateDto, EntityDto, PlateDto, SuspicionDto};
 pub use register::{
-    LocationDto, LocationsDto, PlateDetailDto, PlatePageDto, PlateRowDto, ReviewEntryDto,
-    ReviewLineDto, ReviewPageDto, UploadDto,
+    LocationDto, LocationsDto, PlateDetailDto, PlatePageDto, ReviewEntryDto, ReviewLineDto,
+    ReviewPageDto, UploadDto,
 };
 pub(crate) use register::{cursor_from, cursor_text};
 pub use require::{NeedDto, RequirementDto, TypeDto};

@@ -12,8 +12,8 @@ pub use papers::{
 };
 pub use place::{CertificateArgs, PlaceArgs};
 pub use register::{
-    BackupArgs, CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand, RereadArgs,
-    RestoreArgs, ShowArgs, WantedOutcome, WantedReview,
+    BackupArgs, CertificatesArgs, CheckArgs, ImportArgs, ListArgs, RegisterArgs, RegisterCommand,
+    RereadArgs, RestoreArgs, ShowArgs, WantedOutcome, WantedReview,
 };
 
 pub use users::{
@@ -90,7 +90,7 @@ pub enum Command {
 /// `vetplate read`
 #[derive(Debug, Args)]
 pub struct ReadArgs {
-    /// Photos (JPEG, PNG, WebP or TIFF); `-` reads one from standard input.
+    /// Photos (JPEG, HEIC, PNG, WebP or TIFF); `-` reads one from standard input.
     #[arg(required = true, value_name = "PHOTO")]
     pub photos: Vec<PathBuf>,
     /// Place that the equipment is to stand in.

@@ -1,6 +1,7 @@
 //! What each command does, with its streams as parameters.
 
 mod backup;
+mod certificates;
 mod decode;
 mod import;
 mod input;

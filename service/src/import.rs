@@ -18,6 +18,7 @@ mod lock;
 mod mapping;
 mod names;
 mod order;
+mod pdf;
 mod run;
 mod single;
 mod sources;

@@ -60,5 +60,5 @@ pub use photo_bytes::photo_bytes;
 pub use problem::{Code, FieldErrorDto, Problem, ProblemDto};
 pub use render::people;
 pub use router::{app, openapi};
-pub use site::{Location, Site, SiteError};
+pub use site::{CertificateFile, Location, Site, SiteError};
 pub use state::AppState;

@@ -1,35 +1,19 @@
 //! Several plates on one photo: each is decided apart, and the photo is never judged milder than the
 //! worst of them.
 
-use crate::answer::{Answer, LineDto, OnePlateDto, Source};
+use crate::answer::{Answer, OnePlateDto, Source};
 use crate::pipeline::{GivenPlace, answer_to, read_lines};
 use vetplate_parser::{Language, Line, Reading, message};
 
 /// Decides a photo whose lines stand on several plates; none where they are one plate's.
-///
-/// A group of lines without a marking is no plate of its own: a certificate number with its X may
-/// stand there, and it stays with the others.
 pub(crate) fn decide_each(
     source: &Source,
     lines: &[Line],
     place: Option<&GivenPlace>,
     language: Language,
 ) -> Option<Answer> {
-    let groups = groups(&source.lines);
-    if groups.len() < 2 {
-        return None;
-    }
-    // As soon as one has no marking, the rest need not be read.
-    let readings: Option<Vec<Reading>> = groups
+    let answers: Vec<Answer> = read_apart(source.lines.iter().map(|line| line.plate), lines)?
         .iter()
-        .map(|group| {
-            let own: Vec<Line> = group.iter().map(|&i| lines[i].clone()).collect();
-            Some(read_lines(&own)).filter(|reading| !reading.best().plate.markings.is_empty())
-        })
-        .collect();
-    let answers: Vec<Answer> = groups
-        .iter()
-        .zip(&readings?)
         .map(|(group, reading)| {
             let part = Source {
                 lines: group.iter().map(|&i| source.lines[i].clone()).collect(),
@@ -61,11 +45,43 @@ pub(crate) fn decide_each(
     Some(worst)
 }
 
-/// The lines of each plate as indices, in the order of the photo.
-fn groups(lines: &[LineDto]) -> Vec<Vec<usize>> {
+/// The lines of each plate of a photo as indices, in the order of the photo; none where they are one
+/// plate's. `numbers` are the plates that the reader put the lines on.
+///
+/// A group of lines without a marking is no plate of its own: a certificate number with its X may
+/// stand there, and it stays with the others.
+pub(crate) fn apart(
+    numbers: impl Iterator<Item = Option<usize>>,
+    lines: &[Line],
+) -> Option<Vec<Vec<usize>>> {
+    let plates = read_apart(numbers, lines)?;
+    Some(plates.into_iter().map(|(group, _)| group).collect())
+}
+
+/// As [`apart`], with what each plate's lines say.
+fn read_apart(
+    numbers: impl Iterator<Item = Option<usize>>,
+    lines: &[Line],
+) -> Option<Vec<(Vec<usize>, Reading)>> {
+    let groups = groups(numbers);
+    if groups.len() < 2 {
+        return None;
+    }
+    // As soon as one has no marking, the rest need not be read.
+    groups
+        .into_iter()
+        .map(|group| {
+            let own: Vec<Line> = group.iter().map(|&i| lines[i].clone()).collect();
+            let reading = read_lines(&own);
+            (!reading.best().plate.markings.is_empty()).then_some((group, reading))
+        })
+        .collect()
+}
+
+fn groups(numbers: impl Iterator<Item = Option<usize>>) -> Vec<Vec<usize>> {
     let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
-    for (index, line) in lines.iter().enumerate() {
-        let plate = line.plate.unwrap_or_default();
+    for (index, number) in numbers.enumerate() {
+        let plate = number.unwrap_or_default();
         match groups.iter_mut().find(|(p, _)| *p == plate) {
             Some((_, group)) => group.push(index),
             None => groups.push((plate, vec![index])),
@@ -77,7 +93,7 @@ fn groups(lines: &[LineDto]) -> Vec<Vec<usize>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::{OutcomeDto, Share, VersionsDto};
+    use crate::answer::{LineDto, OutcomeDto, Share, VersionsDto};
     use crate::pipeline::decide;
     use vetplate_parser::place::PlaceFields;
 

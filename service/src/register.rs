@@ -56,7 +56,7 @@ pub use reading::{Identity, NewReading, ReadingFacts, ReadingRecord};
 pub(crate) use settle::place_of;
 pub use settle::{NewSettlement, SettlementKind, SettlementRecord, settle};
 pub use sqlite::{CheckFinding, SqliteRegister};
-pub use store::{Event, Store, Subject, VerdictRecord};
+pub use store::{CertificateListRecord, Event, Store, Subject, VerdictRecord};
 pub use urgency::urgency;
 
 use vetplate_parser::Language;

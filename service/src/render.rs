@@ -15,7 +15,9 @@ use crate::answer::{
 };
 use crate::language;
 use page::Page;
-pub(crate) use register::{dry_import, imported, plate_list, plate_page, rejudged};
+pub(crate) use register::{
+    certificate_lists, dry_import, imported, plate_list, plate_page, rejudged,
+};
 use vetplate_parser::{Language, message};
 
 /// The answer as text, in its own language. `name` heads it where several inputs are answered.

@@ -6,6 +6,8 @@ mod overlay;
 mod table;
 mod toml;
 
+pub use certificates::CertificateFile;
+
 use crate::answer::{KeyError, unknown_key};
 use crate::pipeline::GivenPlace;
 use overlay::overlay;
@@ -113,7 +115,9 @@ impl SiteError {
 pub struct Site {
     path: PathBuf,
     locations: Vec<Location>,
-    certificates: Option<Arc<CertificateList>>,
+    certificates: Option<CertificateFile>,
+    /// What a register keeps, where the site itself has no list.
+    fallback: Option<Arc<CertificateList>>,
 }
 
 impl Site {
@@ -133,10 +137,8 @@ impl Site {
         Ok(Self {
             path: site.unwrap_or(Path::new("")).to_owned(),
             locations,
-            certificates: certificates
-                .map(certificates::load)
-                .transpose()?
-                .map(Arc::new),
+            certificates: certificates.map(CertificateFile::load).transpose()?,
+            fallback: None,
         })
     }
 
@@ -146,8 +148,17 @@ impl Site {
     }
 
     /// The list of certificates, where the site has one.
-    pub fn certificates(&self) -> Option<&Arc<CertificateList>> {
+    pub fn certificates(&self) -> Option<&CertificateFile> {
         self.certificates.as_ref()
+    }
+
+    /// The same site; where it has no list of certificates, plates are held against this one.
+    #[must_use]
+    pub fn or_certificates(mut self, kept: Option<Arc<CertificateList>>) -> Self {
+        if self.certificates.is_none() {
+            self.fallback = kept;
+        }
+        self
     }
 
     /// The location that has `tag`.
@@ -207,7 +218,12 @@ impl Site {
             None => given,
         };
         let place = GivenPlace::check(fields)?;
-        Ok(place.map(|place| place.with_certificates(self.certificates.clone())))
+        let list = self
+            .certificates
+            .as_ref()
+            .map(|file| Arc::clone(&file.list));
+        let list = list.or_else(|| self.fallback.clone());
+        Ok(place.map(|place| place.with_certificates(list)))
     }
 }
 

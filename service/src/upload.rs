@@ -14,8 +14,10 @@ use utoipa::openapi::{ContentBuilder, OpenApi, RefOr};
 use vetplate_parser::Language;
 
 /// What a photo may be announced as. The content decides what it is.
-const TAKEN: [&str; 5] = [
+const TAKEN: [&str; 7] = [
     "image/jpeg",
+    "image/heic",
+    "image/heif",
     "image/png",
     "image/webp",
     "image/tiff",

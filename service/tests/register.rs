@@ -50,7 +50,7 @@ fn a_stale_worker_is_turned_away() {
     let reading = f.reading("a", None, &MOTOR, None);
     for late in [
         f.register
-            .finish(&stale, &reading, false, None, "first")
+            .finish(&stale, std::slice::from_ref(&reading), false, None, "first")
             .err(),
         f.register
             .give_up(&stale, "a", &Sorted::Failed("late".into()), None)
@@ -63,14 +63,14 @@ fn a_stale_worker_is_turned_away() {
         );
     }
     f.register
-        .finish(&fresh, &reading, false, None, "second")
+        .finish(&fresh, &[reading], false, None, "second")
         .unwrap();
     // Even a lease that ran out counts while nobody else took the photo.
     let slow = f.offer("b", None);
     f.pass(3600);
     let reading = f.reading("b", None, &["Ex eb IIC T3 Gb"], None);
     f.register
-        .finish(&slow, &reading, false, None, "slow")
+        .finish(&slow, &[reading], false, None, "slow")
         .unwrap();
     f.is_whole();
 }
@@ -155,8 +155,8 @@ fn copies_that_look_the_same_are_joined_where_nothing_contradicts() {
         let lease = f.offer(name, None);
         let reading = f.reading(name, None, lines, Some(look));
         f.register
-            .finish(&lease, &reading, false, None, "import")
-            .unwrap()
+            .finish(&lease, &[reading], false, None, "import")
+            .unwrap()[0]
     };
     let first = take("a", &["Ex db IIC T4 Gb"], 0xffff_0000_1234_5678).plate();
     let near = take("b", &["Ex db IIC T4 Gb"], 0xffff_0000_1234_5679);
@@ -191,7 +191,7 @@ fn the_accounts_of_an_import_balance() {
     let lease = f.offer("a", None);
     let reading = f.reading("a", None, &MOTOR, None);
     f.register
-        .finish(&lease, &reading, false, Some(import), "me")
+        .finish(&lease, &[reading], false, Some(import), "me")
         .unwrap();
     for sorted in [
         Sorted::Held,

@@ -6,11 +6,12 @@ mod plates;
 
 use plates::{Fixture, MOTOR};
 use std::sync::Arc;
+use vetplate::CertificateFile;
 use vetplate::answer::OutcomeDto;
 use vetplate::register::{
     Filter, Grade, InspectionKind, Item, ItemResult, NewInspection, NewSettlement, Order,
-    OutcomeFilter, PlateId, PlateQuery, ReviewFilter, ReviewState, SettlementKind, Store,
-    StoreError, Subject, accept, judge_again, settle,
+    OutcomeFilter, PlateId, PlateQuery, ReviewFilter, ReviewState, SettlementKind, SqliteRegister,
+    Store, StoreError, Subject, accept, judge_again, settle,
 };
 use vetplate_parser::certificates::{CertificateEntry, CertificateFields, CertificateList};
 use vetplate_parser::place::PlaceFields;
@@ -123,7 +124,7 @@ fn plates_are_judged_and_settled_against_the_sites_certificates() {
     })
     .unwrap();
     let list = CertificateList::new(vec![entry]).unwrap();
-    f.register.install_certificates(Some(Arc::new(list)));
+    f.register.try_certificates(Arc::new(list));
     let again = judge_again(&f.register, plate).unwrap();
     assert_eq!(again.after, Some(OutcomeDto::Undecided));
     let confirm = NewSettlement {
@@ -135,6 +136,42 @@ fn plates_are_judged_and_settled_against_the_sites_certificates() {
     assert_eq!(settled.row.outcome, Some(OutcomeDto::Undecided));
     let answer = settled.answer.to_string();
     assert!(answer.contains("the plate has IIC"), "{answer}");
+}
+
+#[test]
+fn a_list_of_certificates_stays_in_the_register_and_a_newer_one_takes_its_place() {
+    let f = Fixture::new();
+    f.still_house();
+    let plate = f.take("a", Some("STILL-HOUSE"), &MOTOR).plate();
+    let file = |name: &str, group: &str| {
+        let path = f.folder.path().join(name);
+        let text = format!("number,marking\nABC 14 ATEX 1234,II 2 G Ex db {group} T4 Gb\n");
+        std::fs::write(&path, text).unwrap();
+        CertificateFile::load(&path).unwrap()
+    };
+    let narrow = file("2025.csv", "IIB");
+    assert!(f.register.keep_certificates(&narrow, "Ailsa").unwrap());
+    // The same once more is no change.
+    assert!(!f.register.keep_certificates(&narrow, "Ben").unwrap());
+    // Another program opens the register and needs no flag.
+    let other = SqliteRegister::open(f.register.path(), false, f.register.environment().clone());
+    let other = other.unwrap();
+    let again = judge_again(&other, plate).unwrap();
+    assert_eq!(again.after, Some(OutcomeDto::Undecided));
+    // It hears of the newer list that is given meanwhile.
+    f.pass(60);
+    let wide = file("2026.csv", "IIC");
+    assert!(f.register.keep_certificates(&wide, "Ben").unwrap());
+    let again = judge_again(&other, plate).unwrap();
+    assert_eq!(again.after, Some(OutcomeDto::Suitable));
+    let lists = f.register.certificate_lists().unwrap();
+    let told: Vec<(&str, &str)> = lists
+        .iter()
+        .map(|l| (l.source.as_str(), l.who.as_str()))
+        .collect();
+    assert_eq!(told, [("2026.csv", "Ben"), ("2025.csv", "Ailsa")]);
+    assert!(lists[0].at > lists[1].at && lists[0].sha256 != lists[1].sha256);
+    f.is_whole();
 }
 
 #[test]

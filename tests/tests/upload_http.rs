@@ -158,12 +158,12 @@ async fn what_cannot_be_a_plate_is_refused_and_leaves_no_plate() {
     send(cut, "image/png")
         .await
         .is_problem(Code::DamagedPicture);
-    let heic = b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic".to_vec();
-    let problem = send(heic, "image/jpeg")
+    let avif = b"\x00\x00\x00\x18ftypavif\x00\x00\x00\x00mif1avif".to_vec();
+    let problem = send(avif, "image/jpeg")
         .await
         .is_problem(Code::UnsupportedPicture);
     assert!(
-        problem["detail"].as_str().unwrap().contains("HEI"),
+        problem["detail"].as_str().unwrap().contains("AVIF"),
         "{problem}"
     );
     for query in [

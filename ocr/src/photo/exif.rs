@@ -13,7 +13,8 @@ pub(super) struct Meta {
     pub(super) gps: Option<(f64, f64)>,
 }
 
-/// Reads `chunk` (as the picture decoder found it) or, for TIFF, the file itself.
+/// Reads `chunk` (as the picture decoder found it) or, for TIFF, the file itself; `format` is that of
+/// the file, and only TIFF makes a difference.
 pub(super) fn read(
     bytes: &[u8],
     chunk: Option<&[u8]>,

@@ -7,6 +7,8 @@ use image::ImageFormat;
 pub(super) enum Kind {
     /// A picture that is read.
     Readable(&'static str, ImageFormat),
+    /// A picture of a phone that has a decoder of its own.
+    Heic,
     /// A picture or document that is known but not read.
     Unsupported(&'static str),
     /// Neither, with what it looks like.
@@ -65,7 +67,7 @@ pub(super) fn of(bytes: &[u8]) -> Kind {
     }
     if has(4, b"ftyp") {
         return if HEIF_BRANDS.iter().any(|brand| has(8, brand)) {
-            Kind::Unsupported("HEIC")
+            Kind::Heic
         } else {
             Kind::Unsupported("video")
         };

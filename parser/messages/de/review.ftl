@@ -45,3 +45,4 @@ flaw-cut = Schrift geht über den Rand des Fotos hinaus: zurücktreten oder auf 
 flaw-dark = Zu dunkel: mehr Licht auf das Schild.
 flaw-on-line = Zeile { $line }: { $flaw }
 review-plates = Auf dem Foto sind { $count } Schilder: jedes wird für sich beurteilt (Schlüssel „plates“), und das schlechteste Ergebnis zählt. Nachsehen, welches zum Gerät gehört.
+review-one-of-plates = Auf dem Foto sind { $count } Schilder, und dieses ist eines davon. Nachsehen, ob jede Zeile dem richtigen Schild zugeordnet wurde.

@@ -45,3 +45,4 @@ flaw-cut = Text goes on beyond the edge of the photo: step back, or aim at its m
 flaw-dark = Too dark: more light on the plate.
 flaw-on-line = Line { $line }: { $flaw }
 review-plates = There are { $count } plates on the photo: each is decided apart (key "plates"), and the worst outcome counts. Look which one belongs to the equipment.
+review-one-of-plates = There are { $count } plates on the photo, and this is one of them. Look whether every line of it was put with the right plate.

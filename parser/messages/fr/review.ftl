@@ -45,3 +45,4 @@ flaw-cut = Le texte dépasse du bord de la photo : reculer ou viser son milieu.
 flaw-dark = Trop sombre : plus de lumière sur la plaque.
 flaw-on-line = Ligne { $line } : { $flaw }
 review-plates = La photo montre { $count } plaques : chacune est jugée à part (clé « plates »), et le pire résultat compte. Regarder laquelle appartient au matériel.
+review-one-of-plates = La photo montre { $count } plaques, et celle-ci en est une. Regarder si chaque ligne a été attribuée à la bonne plaque.

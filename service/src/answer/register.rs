@@ -1,6 +1,5 @@
 //! Plates of the register as JSON.
 
-use super::OutcomeDto;
 use crate::facts::Facts;
 use crate::register::{
     Cursor, Event, Hold, InspectionRecord, LocationRecord, PhotoRecord, PlateId, PlatePage,
@@ -12,83 +11,12 @@ use utoipa::ToSchema;
 
 use super::PlaceDto;
 
-/// What a list shows of a plate.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-#[schema(as = PlateRow)]
-pub struct PlateRowDto {
-    /// Its number.
-    pub id: i64,
-    /// Rises with every change; it is also the `ETag`.
-    pub version: i64,
-    /// Tag of the equipment.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub tag: Option<String>,
-    /// Tag of its location.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub location: Option<String>,
-    /// Maker.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub maker: Option<String>,
-    /// Type.
-    #[serde(rename = "type", skip_serializing_if = "Option::is_none")]
-    pub kind: Option<String>,
-    /// Serial number.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub serial: Option<String>,
-    /// Year of manufacture.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub year: Option<i32>,
-    /// First certificate with its suffix.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub certificate: Option<String>,
-    /// The markings, `; ` between them; empty where none was read.
-    pub marking: String,
-    /// The verdict; left out where no place is known.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub outcome: Option<OutcomeDto>,
-    /// `not_needed`, `waiting`, `put_back` or `settled`.
-    pub review: &'static str,
-    /// How urgent the review is; 0 where none is needed.
-    pub urgency: i64,
-    /// How many photos show it.
-    pub photos: u32,
-    /// When the register first heard of it.
-    #[schema(format = DateTime)]
-    pub created_at: String,
-    /// Last change.
-    #[schema(format = DateTime)]
-    pub changed_at: String,
-}
-
-impl From<&PlateRow> for PlateRowDto {
-    fn from(row: &PlateRow) -> Self {
-        Self {
-            id: row.id.0,
-            version: row.version,
-            tag: row.tag.clone(),
-            location: row.location.clone(),
-            maker: row.maker.clone(),
-            kind: row.kind.clone(),
-            serial: row.serial.clone(),
-            year: row.year,
-            certificate: row.certificate.clone(),
-            marking: row.marking.clone(),
-            outcome: row.outcome,
-            review: row.review.name(),
-            urgency: row.urgency,
-            photos: row.photos,
-            created_at: row.created_at.to_string(),
-            changed_at: row.changed_at.to_string(),
-        }
-    }
-}
-
 /// One page of plates.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[schema(as = PlatePage)]
 pub struct PlatePageDto {
     /// The plates.
-    pub plates: Vec<PlateRowDto>,
+    pub plates: Vec<PlateRow>,
     /// What to give as `cursor` for the next page; left out on the last one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub next: Option<String>,
@@ -97,7 +25,7 @@ pub struct PlatePageDto {
 impl From<&PlatePage> for PlatePageDto {
     fn from(page: &PlatePage) -> Self {
         Self {
-            plates: page.plates.iter().map(Into::into).collect(),
+            plates: page.plates.clone(),
             next: page.next.map(cursor_text),
         }
     }
@@ -124,7 +52,7 @@ pub struct PlateDetailDto {
     /// What a list shows.
     #[serde(flatten)]
     #[schema(inline)]
-    pub row: PlateRowDto,
+    pub row: PlateRow,
     /// The answer that counts: a `Reading`, schema 1.
     #[schema(value_type = Object)]
     pub answer: Value,
@@ -146,6 +74,10 @@ pub struct PlateDetailDto {
     #[serde(rename = "photo_list")]
     #[schema(value_type = Vec<Object>)]
     pub photo_list: Vec<PhotoRecord>,
+    /// Numbers of other plates that are on its photos.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(value_type = Vec<i64>)]
+    pub beside: Vec<PlateId>,
     /// Every verdict, oldest first.
     #[schema(value_type = Vec<Object>)]
     pub verdicts: Vec<VerdictRecord>,
@@ -171,10 +103,15 @@ pub struct UploadDto {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub joined: Option<&'static str>,
     /// The plate as it is now.
-    pub plate: PlateRowDto,
+    pub plate: PlateRow,
     /// The answer that counts for the plate: a `Reading`, schema 1.
     #[schema(value_type = Object)]
     pub answer: Value,
+    /// Numbers of other plates that are on the plate's photos: each is a piece of equipment of its
+    /// own.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(value_type = Vec<i64>)]
+    pub beside: Vec<PlateId>,
     /// What was sent and not put in the place of what was there, a sentence each.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub remarks: Vec<String>,
@@ -187,7 +124,7 @@ pub struct ReviewEntryDto {
     /// What a list shows.
     #[serde(flatten)]
     #[schema(inline)]
-    pub row: PlateRowDto,
+    pub row: PlateRow,
     /// Why a person must look, a sentence each.
     pub reasons: Vec<String>,
     /// What the outcome hangs on: readings that compete, with their probabilities.
@@ -226,7 +163,7 @@ impl ReviewEntryDto {
         let mut reasons: Vec<String> = owned(facts.review_reasons());
         reasons.extend(record.differences.iter().cloned());
         Self {
-            row: (&record.row).into(),
+            row: record.row.clone(),
             reasons,
             competing: facts.competing(),
             alternatives: facts.alternatives(),

@@ -14,7 +14,8 @@ const PAGE: usize = 500;
 /// Restores the backup at `from`, or the newest in it, to a register at `to`, with its photos
 /// beside it. It is verified first; sessions do not come back.
 ///
-/// The register gets its name last: one that is there was restored whole.
+/// The register gets its name last: one that is there was restored whole. Where an earlier try was
+/// broken off, the same command completes it.
 ///
 /// # Errors
 ///
@@ -28,8 +29,10 @@ pub fn restore(from: &Path, to: &Path, environment: &Environment) -> Result<Veri
         to.with_file_name(name)
     };
     let (part, photos) = (suffixed(".part"), suffixed(".photos"));
-    for path in [to, &part, &photos, &suffixed("-wal"), &suffixed("-journal")] {
-        if path.exists() {
+    // Whoever left a part had found the place empty before.
+    let is_broken_off = part.exists();
+    for path in [to, &photos, &suffixed("-wal"), &suffixed("-journal")] {
+        if path.exists() && !(is_broken_off && path == photos) {
             return Err(BackupError::Occupied {
                 path: path.to_owned(),
             });
@@ -52,6 +55,19 @@ fn bring_back(
     environment: &Environment,
 ) -> Result<(), BackupError> {
     let source = verified.folder.join(REGISTER);
+    let step = |name| environment.step(name);
+    step("copy the register of a backup").map_err(of_file(part))?;
+    // What an earlier try wrote beside its part belongs to no other copy.
+    for suffix in ["-wal", "-shm", "-journal"] {
+        let mut beside = part.as_os_str().to_owned();
+        beside.push(suffix);
+        match fs::remove_file(&beside) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                return Err(of_file(Path::new(&beside))(error));
+            }
+            _ => {}
+        }
+    }
     fs::copy(&source, part).map_err(of_file(part))?;
     let register = SqliteRegister::open(part, false, environment.clone())?;
     register.end_all_sessions()?;
@@ -64,9 +80,12 @@ fn bring_back(
         register.set_copies(&photos.file_name().unwrap_or_default().to_string_lossy())?;
     }
     register.close_whole()?;
-    File::open(part)
+    step("sync a restored register")
+        .and_then(|()| File::open(part))
         .and_then(|file| file.sync_all())
+        .and_then(|()| step("name a restored register"))
         .and_then(|()| fs::rename(part, to))
+        .and_then(|()| step("sync the folder of a restored register"))
         .and_then(|()| to.parent().map_or(Ok(()), sync_folder))
         .map_err(of_file(to))
 }

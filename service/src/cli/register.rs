@@ -83,6 +83,8 @@ pub enum RegisterCommand {
     Compare(CompareArgs),
     /// Record an inspection; what the plate answers is filled in.
     Inspect(InspectArgs),
+    /// Show the lists of certificates that were given, or give another one.
+    Certificates(CertificatesArgs),
     /// Check that the register is whole; never repairs. Exit code 5 where something is found.
     Check(CheckArgs),
     /// Back the register up while it is in use, or verify a backup. Exit code 5 where a photo
@@ -131,6 +133,21 @@ pub struct ShowArgs {
     /// Number of the plate.
     #[arg(value_name = "ID")]
     pub plate: PlateId,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `vetplate register certificates`
+#[derive(Debug, Args)]
+pub struct CertificatesArgs {
+    /// List to be kept from now on: CSV with the columns number, issue, type, marking, ambient and
+    /// conditions. The ones before stay in the history.
+    #[arg(value_name = "CSV")]
+    pub list: Option<PathBuf>,
+    /// Who gives it, for the history.
+    #[arg(long, env = "USER", value_name = "NAME", default_value = "unknown")]
+    pub by: String,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -50,7 +50,7 @@ pub fn import(
     let lock = ImportLock::take(&args.register).map_err(|e| Failure::Usage(e.to_string()))?;
     let register =
         SqliteRegister::open(&args.register, true, environment.clone()).map_err(register_failed)?;
-    register.install_certificates(site.certificates().cloned());
+    super::certificates::keep(&register, site.certificates(), &args.by, streams)?;
     let copies = copies(args, &register, environment)?;
     let changed = put_locations(&register, &locations, &args.by)?;
     let mut settings = settings;

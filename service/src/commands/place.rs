@@ -4,9 +4,7 @@ use crate::answer::KeyError;
 use crate::cli::{CertificateArgs, PlaceArgs};
 use crate::failure::Failure;
 use crate::pipeline::GivenPlace;
-use crate::site::Site;
-use std::sync::Arc;
-use vetplate_parser::certificates::CertificateList;
+use crate::site::{CertificateFile, Site};
 
 /// The place that the flags, and the site file beneath them, describe.
 ///
@@ -55,17 +53,16 @@ pub(super) fn judged(
     Ok(place)
 }
 
-/// The list of certificates that the flags name.
+/// The list of certificates that the flags name, with its text.
 ///
 /// # Errors
 ///
 /// [`Failure::Usage`] that names row and column of what cannot be used.
-pub(super) fn certificates(
-    args: &CertificateArgs,
-) -> Result<Option<Arc<CertificateList>>, Failure> {
-    let site = Site::open(None, args.certificates.as_deref())
-        .map_err(|e| Failure::Usage(e.to_string()))?;
-    Ok(site.certificates().cloned())
+pub(super) fn certificates(args: &CertificateArgs) -> Result<Option<CertificateFile>, Failure> {
+    let path = args.certificates.as_deref();
+    path.map(CertificateFile::load)
+        .transpose()
+        .map_err(|e| Failure::Usage(e.to_string()))
 }
 
 fn usage(errors: &[KeyError]) -> Failure {

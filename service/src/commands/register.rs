@@ -55,6 +55,9 @@ pub fn register(
             super::papers::report(args, &register, originals, environment, streams)?
         }
         RegisterCommand::Compare(args) => super::papers::compare(args, &open()?.0, streams)?,
+        RegisterCommand::Certificates(args) => {
+            super::certificates::certificates(args, &open()?.0, streams)?
+        }
         RegisterCommand::Inspect(args) => super::papers::inspect(args, &open()?.0, streams)?,
         RegisterCommand::Check(args) => {
             let (register, copies) = open()?;
@@ -286,7 +289,13 @@ fn reread(
     reader: &dyn PhotoReader,
     streams: &mut Streams<'_>,
 ) -> Result<Ending, Failure> {
-    register.install_certificates(super::place::certificates(&args.certificates)?);
+    let file = super::place::certificates(&args.certificates)?;
+    if args.apply {
+        super::certificates::keep(register, file.as_ref(), &args.by, streams)?;
+    } else if let Some(file) = file {
+        // What would be different is shown; the list is not kept either.
+        register.try_certificates(file.list);
+    }
     let models = json!(reader.models());
     let limits = Limits::default();
     let (mut looked_at, mut differ, mut outcomes, mut away) = (0u64, 0u64, 0u64, 0u64);
@@ -317,9 +326,9 @@ fn reread(
                 }
             })
             .map_err(register_failed)?;
-            for reason in missing {
+            for reason in missing.iter().chain(rejudged.unused()) {
                 away += 1;
-                streams.complain(&format!("plate {}", row.id), &reason);
+                streams.complain(&format!("plate {}", row.id), reason);
             }
             if !rejudged.differs() {
                 continue;
@@ -329,7 +338,8 @@ fn reread(
             if args.json {
                 let document = json!({
                     "plate": row.id, "before": rejudged.before, "after": rejudged.after,
-                    "markings": rejudged.markings(), "applied": args.apply,
+                    "markings": rejudged.markings(),
+                    "further": rejudged.further().collect::<Vec<_>>(), "applied": args.apply,
                 });
                 writeln!(streams.output, "{document}")?;
             } else {

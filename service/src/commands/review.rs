@@ -2,7 +2,7 @@
 
 use super::Streams;
 use super::import::register_failed;
-use super::place;
+use super::{certificates, place};
 use crate::answer::ReviewEntryDto;
 use crate::cli::{ReviewArgs, ReviewCommand, ReviewListArgs, ReviewShowArgs, SettleArgs};
 use crate::crop::{cut, marking_box};
@@ -43,7 +43,8 @@ pub fn review(
             show(args, &register, originals, streams)?;
         }
         ReviewCommand::Settle(args) => {
-            register.install_certificates(place::certificates(&args.certificates)?);
+            let file = place::certificates(&args.certificates)?;
+            certificates::keep(&register, file.as_ref(), args.by.trim(), streams)?;
             decide(args, &register, streams)?;
         }
     }

@@ -10,7 +10,7 @@ use crate::listen::Door;
 use crate::logging;
 use crate::measures;
 use crate::pipeline::PhotoReader;
-use crate::register::{Folder, Originals, People, SqliteRegister};
+use crate::register::{Folder, Originals, People, SqliteRegister, Store};
 use crate::router::app;
 use crate::site::Site;
 use crate::state::AppState;
@@ -20,6 +20,8 @@ use std::time::Duration;
 
 /// Threads for questions to the register and for hashing passwords, beside the readers of photos.
 const BLOCKING: usize = 32;
+/// Who gives the register the list of certificates that the service is started with.
+const KEPT_BY: &str = "vetplate serve";
 
 /// Serves until SIGTERM or ctrl-c, then lets requests in progress end.
 ///
@@ -35,8 +37,12 @@ pub fn serve(
     reader: impl FnOnce() -> Result<Arc<dyn PhotoReader>, Failure> + Send + 'static,
 ) -> Result<(), Failure> {
     let site = site(config)?;
-    let register = open_register(config, &environment, &site)?;
+    let register = open_register(config, &environment)?;
     logging::start(config.log_format)?;
+    let site = match &register {
+        Some(register) => with_certificates(site, register)?,
+        None => site,
+    };
     let state = state(config, environment, site, register)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
@@ -85,15 +91,26 @@ fn site(config: &ServeConfig) -> Result<Site, Failure> {
 fn open_register(
     config: &ServeConfig,
     environment: &Environment,
-    site: &Site,
 ) -> Result<Option<Arc<SqliteRegister>>, Failure> {
     let Some(path) = &config.register else {
         return Ok(None);
     };
     let register =
         SqliteRegister::open(path, false, environment.clone()).map_err(register_failed)?;
-    register.install_certificates(site.certificates().cloned());
     Ok(Some(Arc::new(register)))
+}
+
+/// Keeps the site's list of certificates in the register; a site without one has that of the register.
+fn with_certificates(site: Site, register: &SqliteRegister) -> Result<Site, Failure> {
+    if let Some(file) = site.certificates() {
+        let is_new = register.keep_certificates(file, KEPT_BY);
+        if is_new.map_err(register_failed)? {
+            tracing::info!(file = file.name, "{}", super::certificates::kept(file));
+        }
+        return Ok(site);
+    }
+    let kept = register.certificates().map_err(register_failed)?;
+    Ok(site.or_certificates(kept))
 }
 
 /// What requests share, and who may send them.

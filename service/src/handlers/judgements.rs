@@ -17,7 +17,7 @@ use vetplate_ocr::{JUDGED_AT, Reduced, judge};
     post, path = "/v1/photos/judgement", tag = "readings",
     params(LanguageQuery),
     request_body(
-        description = "JPEG, PNG, WebP or TIFF",
+        description = "JPEG, HEIC, PNG, WebP or TIFF",
         // As the body itself, too: `upload::describe`.
         content((PhotoForm = "multipart/form-data"))
     ),

@@ -1,15 +1,16 @@
 //! Plates of the register: list, one with its history, tag and location.
 
-use crate::access::Acting;
-use crate::answer::{KeyError, OutcomeDto, PlateDetailDto, PlatePageDto, PlateRowDto, cursor_from};
+use super::change::Change;
+use crate::answer::{KeyError, OutcomeDto, PlateDetailDto, PlatePageDto, cursor_from};
 use crate::desk::Desk;
 use crate::extract::ApiJson;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::register::{
-    Order, OutcomeFilter, PlateId, PlateQuery, PlateRecord, ReviewFilter, ReviewState, Subject,
+    Order, OutcomeFilter, PlateId, PlateQuery, PlateRecord, PlateRow, ReviewFilter, ReviewState,
+    Subject,
 };
 use crate::state::AppState;
-use crate::versioned::{seen, tagged, unchanged};
+use crate::versioned::{tagged, unchanged};
 use axum::Json;
 use axum::extract::rejection::{PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
@@ -196,7 +197,7 @@ pub(crate) fn detail(desk: &Desk, id: PlateId) -> Result<PlateDetailDto, Problem
     let record = found(desk, id)?;
     let store = desk.store();
     Ok(PlateDetailDto {
-        row: (&record.row).into(),
+        row: record.row,
         verdicts: store.verdicts(id)?,
         settlements: store.settlements(id)?,
         inspections: store.inspections(id)?,
@@ -207,6 +208,7 @@ pub(crate) fn detail(desk: &Desk, id: PlateId) -> Result<PlateDetailDto, Problem
         hold: record.hold,
         settlement: record.settlement,
         photo_list: record.photos,
+        beside: record.beside,
     })
 }
 
@@ -231,7 +233,7 @@ pub(crate) struct DescribeRequest {
     params(("id" = i64, Path, description = "Number of the plate"), ("If-Match" = Option<String>, Header, description = "ETag of the plate as it was seen")),
     request_body = DescribeRequest,
     responses(
-        (status = 200, description = "The plate as it is now", body = PlateRowDto),
+        (status = 200, description = "The plate as it is now", body = PlateRow),
         (status = 404, description = "No such plate or location", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
         (status = 428, description = "The version that was seen is missing", body = ProblemDto, content_type = "application/problem+json"),
@@ -240,16 +242,12 @@ pub(crate) struct DescribeRequest {
 )]
 pub(crate) async fn patch_plate(
     State(state): State<AppState>,
-    acting: Acting,
-    path: Result<Path<i64>, PathRejection>,
-    headers: HeaderMap,
+    change: Change,
     body: Result<ApiJson<DescribeRequest>, Problem>,
 ) -> Result<Response, Problem> {
-    state.desk()?;
-    let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = acting.who(request.who.as_deref())?;
-    let version = seen(&headers, request.version)?;
+    let id = change.plate;
+    let (who, version) = change.by(request.who.as_deref(), request.version)?;
     let record = state
         .on_desk(move |desk| {
             let (tag, location) = (request.tag.as_deref(), request.location.as_deref());
@@ -258,10 +256,7 @@ pub(crate) async fn patch_plate(
             found(desk, id)
         })
         .await?;
-    Ok(tagged(
-        record.row.version,
-        Json(PlateRowDto::from(&record.row)),
-    ))
+    Ok(tagged(record.row.version, Json(record.row)))
 }
 
 #[cfg(test)]

@@ -42,7 +42,7 @@ pub(crate) struct LocationQuery {
     post, path = "/v1/readings", tag = "readings",
     params(PlaceDto, LocationQuery, LanguageQuery),
     request_body(
-        description = "JPEG, PNG, WebP or TIFF",
+        description = "JPEG, HEIC, PNG, WebP or TIFF",
         // As the body itself, too: `upload::describe`.
         content((PhotoForm = "multipart/form-data"))
     ),

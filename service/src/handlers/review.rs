@@ -1,18 +1,18 @@
 //! The queue of plates that wait for a person, and what persons decide.
 
-use super::plates::{PlatesQuery, found, id};
-use crate::access::Acting;
-use crate::answer::{PlateRowDto, ReviewEntryDto, ReviewPageDto, cursor_text};
+use super::change::Change;
+use super::plates::{PlatesQuery, found};
+use crate::answer::{ReviewEntryDto, ReviewPageDto, cursor_text};
 use crate::extract::ApiJson;
 use crate::problem::{Code, Problem, ProblemDto};
-use crate::register::{NewSettlement, Order, ReviewFilter, SettlementKind, settle};
+use crate::register::{NewSettlement, Order, PlateRow, ReviewFilter, SettlementKind, settle};
 use crate::state::AppState;
 use crate::typed::{split, usable};
-use crate::versioned::{seen, tagged};
+use crate::versioned::tagged;
 use axum::Json;
-use axum::extract::rejection::{PathRejection, QueryRejection};
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use utoipa::{IntoParams, ToSchema};
@@ -136,7 +136,7 @@ impl SettlementRequest {
     params(("id" = i64, Path, description = "Number of the plate"), ("If-Match" = Option<String>, Header, description = "ETag of the plate as it was seen")),
     request_body = SettlementRequest,
     responses(
-        (status = 201, description = "The plate as it is now", body = PlateRowDto),
+        (status = 201, description = "The plate as it is now", body = PlateRow),
         (status = 404, description = "No such plate", body = ProblemDto, content_type = "application/problem+json"),
         (status = 409, description = "Someone else is deciding on it", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
@@ -147,22 +147,18 @@ impl SettlementRequest {
 )]
 pub(crate) async fn post_settlement(
     State(state): State<AppState>,
-    acting: Acting,
-    path: Result<Path<i64>, PathRejection>,
-    headers: HeaderMap,
+    change: Change,
     body: Result<ApiJson<SettlementRequest>, Problem>,
 ) -> Result<Response, Problem> {
-    state.desk()?;
-    let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = acting.who(request.who.as_deref())?;
-    let version = seen(&headers, request.version)?;
+    let id = change.plate;
+    let (who, version) = change.by(request.who.as_deref(), request.version)?;
     let settlement = request.settlement()?;
     let record = state
         .on_desk(move |desk| Ok(settle(desk.store(), id, version, settlement, &who)?))
         .await?;
-    let row = PlateRowDto::from(&record.row);
-    Ok(tagged(row.version, (StatusCode::CREATED, Json(row))))
+    let created = (StatusCode::CREATED, Json(record.row.clone()));
+    Ok(tagged(record.row.version, created))
 }
 
 /// Why a plate goes back into the queue.
@@ -184,7 +180,7 @@ pub(crate) struct PutBackRequest {
     params(("id" = i64, Path, description = "Number of the plate"), ("If-Match" = Option<String>, Header, description = "ETag of the plate as it was seen")),
     request_body = PutBackRequest,
     responses(
-        (status = 200, description = "The plate as it is now", body = PlateRowDto),
+        (status = 200, description = "The plate as it is now", body = PlateRow),
         (status = 404, description = "No such plate", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
         (status = 422, description = "No reason", body = ProblemDto, content_type = "application/problem+json"),
@@ -194,16 +190,12 @@ pub(crate) struct PutBackRequest {
 )]
 pub(crate) async fn post_put_back(
     State(state): State<AppState>,
-    acting: Acting,
-    path: Result<Path<i64>, PathRejection>,
-    headers: HeaderMap,
+    change: Change,
     body: Result<ApiJson<PutBackRequest>, Problem>,
 ) -> Result<Response, Problem> {
-    state.desk()?;
-    let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = acting.who(request.who.as_deref())?;
-    let version = seen(&headers, request.version)?;
+    let id = change.plate;
+    let (who, version) = change.by(request.who.as_deref(), request.version)?;
     if request.reason.trim().is_empty() {
         return Err(Problem::new(
             Code::InvalidRequest,
@@ -217,10 +209,7 @@ pub(crate) async fn post_put_back(
                 .put_back(id, version, request.reason.trim(), &who)?)
         })
         .await?;
-    Ok(tagged(
-        record.row.version,
-        Json(PlateRowDto::from(&record.row)),
-    ))
+    Ok(tagged(record.row.version, Json(record.row)))
 }
 
 /// Who takes a plate in hand, and for how long.
@@ -250,14 +239,12 @@ pub(crate) struct HoldRequest {
 )]
 pub(crate) async fn post_hold(
     State(state): State<AppState>,
-    acting: Acting,
-    path: Result<Path<i64>, PathRejection>,
+    change: Change,
     body: Result<ApiJson<HoldRequest>, Problem>,
 ) -> Result<Response, Problem> {
-    state.desk()?;
-    let id = id(path)?;
     let ApiJson(request) = body?;
-    let who = acting.who(request.who.as_deref())?;
+    let id = change.plate;
+    let who = change.who(request.who.as_deref())?;
     let seconds = request.seconds.unwrap_or(HOLD_S);
     if seconds > MAX_HOLD_S {
         return Err(Problem::new(

@@ -1,7 +1,7 @@
 //! Photos that people send to the register.
 
 use crate::access::Acting;
-use crate::answer::{PlaceDto, PlateRowDto, UploadDto};
+use crate::answer::{PlaceDto, UploadDto};
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::receive::{Receiver, Sent};
 use crate::register::Received;
@@ -74,7 +74,7 @@ pub(crate) struct PlateForm {
         ("Idempotency-Key" = Option<String>, Header, description = "Up to 200 visible characters, the same at each try of one photo"),
     ),
     request_body(
-        description = "JPEG, PNG, WebP or TIFF",
+        description = "JPEG, HEIC, PNG, WebP or TIFF",
         // As the body itself, too: `upload::describe`.
         content((PlateForm = "multipart/form-data"))
     ),
@@ -129,7 +129,7 @@ pub(crate) async fn post_plate(
             receiver.receive(&sent)
         })
         .await??;
-    let plate = PlateRowDto::from(&arrived.plate.row);
+    let plate = arrived.plate.row;
     let held = matches!(arrived.received, Received::Held(_));
     let status = if held {
         StatusCode::OK
@@ -143,6 +143,7 @@ pub(crate) async fn post_plate(
         joined: (!held).then(|| arrived.received.name()),
         plate,
         answer: arrived.plate.answer,
+        beside: arrived.plate.beside,
         remarks: arrived.remarks,
     };
     let response = (status, [(LOCATION, location)], Json(body)).into_response();

@@ -3,7 +3,7 @@
 use super::budget::Budget;
 use super::names;
 use super::sources::{Flow, Found, Walk, refused, sentence, too_large};
-use super::{tar, zip};
+use super::{pdf, tar, zip};
 use crate::register::Sighting;
 use std::io::Read;
 use std::path::Path;
@@ -180,6 +180,21 @@ impl Members<'_, '_> {
                 .filter(|part| !part.is_empty() && *part != ".")
                 .map(ToOwned::to_owned),
         );
+        if pdf::is_pdf(&bytes) {
+            let of = |picture: &str| {
+                let inner = [name, names::WITHIN.as_bytes(), picture.as_bytes()].concat();
+                names::member(self.file, &inner)
+            };
+            let budget = (&mut self.budget, &of as &dyn Fn(&str) -> Sighting);
+            return Ok(pdf::walk(
+                self.walk,
+                &sighting.source,
+                &path,
+                bytes,
+                budget,
+                each,
+            ));
+        }
         Ok(each(Found::Bytes {
             sighting,
             path,

@@ -14,10 +14,13 @@ pub struct ArchiveLimits {
     pub total_floor: u64,
     /// Most members.
     pub members: u64,
+    /// Largest PDF, bytes: it is held in memory as a whole.
+    pub pdf_bytes: u64,
 }
 
 impl Default for ArchiveLimits {
-    /// 200 times and 16 MiB for a member; 100 times and 1 GiB for all; a million members.
+    /// 200 times and 16 MiB for a member; 100 times and 1 GiB for all; a million members; 128 MiB
+    /// for a PDF.
     fn default() -> Self {
         Self {
             member_ratio: 200,
@@ -25,6 +28,7 @@ impl Default for ArchiveLimits {
             total_ratio: 100,
             total_floor: 1 << 30,
             members: 1_000_000,
+            pdf_bytes: 128 << 20,
         }
     }
 }

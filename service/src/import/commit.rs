@@ -59,18 +59,20 @@ impl Committer<'_> {
             Done::Read {
                 lease,
                 source,
-                reading,
+                readings,
                 kept,
             } => {
                 let who = &self.settings.who;
-                match photos.finish(&lease, &reading, kept, Some(import), who) {
+                match photos.finish(&lease, &readings, kept, Some(import), who) {
                     Ok(joined) => {
                         self.accounts.seen += 1;
                         self.accounts.taken += 1;
-                        match joined {
-                            Joined::New(_) => self.joins.new += 1,
-                            Joined::ByIdentity(_) => self.joins.by_identity += 1,
-                            Joined::ByLook(_) => self.joins.by_look += 1,
+                        for one in joined {
+                            match one {
+                                Joined::New(_) => self.joins.new += 1,
+                                Joined::ByIdentity(_) => self.joins.by_identity += 1,
+                                Joined::ByLook(_) => self.joins.by_look += 1,
+                            }
                         }
                         return Ok(());
                     }

@@ -45,6 +45,11 @@ impl Count {
 
     fn file(&self, path: &Path, regular: bool) {
         let count = match regular.then(|| kind(path)).flatten() {
+            // How many pictures are in it is known when it is walked.
+            None if is_pdf(path) => {
+                self.uncountable.store(true, Ordering::Relaxed);
+                0
+            }
             None | Some(Kind::Other(_)) => 1,
             Some(Kind::Zip) => File::open(path)
                 .ok()
@@ -60,6 +65,11 @@ impl Count {
         };
         self.files.fetch_add(count, Ordering::Relaxed);
     }
+}
+
+fn is_pdf(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"))
 }
 
 /// Only files whose name says so are opened: opening every photo would cost a second walk.

@@ -36,6 +36,7 @@ pub fn dry_run(
         control,
         limits: settings.archives,
         largest: settings.limits.bytes as u64,
+        pixels: settings.limits.pixels,
         own: &settings.own,
         environment,
     };

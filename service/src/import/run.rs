@@ -73,9 +73,9 @@ pub struct Outcome {
     pub record: ImportRecord,
     /// Plates that are new.
     pub new_plates: u64,
-    /// Photos that joined a plate by serial number and certificate.
+    /// Plates on photos that were held already, by serial number and certificate.
     pub by_identity: u64,
-    /// Photos that joined a plate by their look.
+    /// Plates on photos that were held already, by the photo's look.
     pub by_look: u64,
     /// How long it took.
     pub elapsed: Duration,
@@ -129,7 +129,7 @@ pub(super) enum Done {
     Read {
         lease: Lease,
         source: String,
-        reading: Box<NewReading>,
+        readings: Vec<NewReading>,
         kept: bool,
     },
     NotRead {
@@ -273,10 +273,10 @@ impl Import<'_> {
             let file = Some(file.unwrap_or(&source));
             let read = reading.read(&lease.sha256, &bytes, file, place.as_deref());
             let result = match read {
-                Ok(reading) => Done::Read {
+                Ok(readings) => Done::Read {
                     lease,
                     source,
-                    reading: Box::new(reading),
+                    readings,
                     kept: self.originals.is_some(),
                 },
                 Err(Unread::Copy(error)) => Done::Broken(error.into()),
@@ -302,6 +302,7 @@ impl Import<'_> {
             control: self.control,
             limits: settings.archives,
             largest: settings.limits.bytes as u64,
+            pixels: settings.limits.pixels,
             own: &settings.own,
             environment: self.environment,
         }

@@ -101,10 +101,11 @@ impl Intake<'_> {
         };
         let read = reading.read(&lease.sha256, sent.bytes, sent.file, sent.place);
         let (sorted, error) = match read {
-            Ok(reading) => {
-                let joined = self.photos.finish(&lease, &reading, true, None, sent.who);
-                return match joined {
-                    Ok(joined) => Ok(Received::Taken(joined)),
+            Ok(readings) => {
+                let joined = self.photos.finish(&lease, &readings, true, None, sent.who);
+                return match joined.map(|joined| joined.first().copied()) {
+                    Ok(Some(first)) => Ok(Received::Taken(first)),
+                    Ok(None) => Err(NotTaken::Ours("the photo joined no plate".to_owned())),
                     Err(StoreError::LeaseLost { .. }) => Err(NotTaken::UnderWay),
                     Err(error) => {
                         // So that the next try need not wait until the lease has run out; where

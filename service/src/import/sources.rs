@@ -1,9 +1,9 @@
 //! What a walk finds, and how it begins.
 
-use super::budget::ArchiveLimits;
+use super::budget::{ArchiveLimits, Budget};
 use super::control::Control;
 use super::names;
-use super::{archive, folder};
+use super::{archive, folder, pdf};
 use crate::environment::Environment;
 use crate::register::{Sighting, Sorted};
 use jiff::Timestamp;
@@ -36,6 +36,8 @@ pub(super) struct Walk<'a> {
     pub(super) limits: ArchiveLimits,
     /// Largest photo, bytes.
     pub(super) largest: u64,
+    /// Most pixels of a photo.
+    pub(super) pixels: u64,
     /// Files and folders that belong to the register itself.
     pub(super) own: &'a [PathBuf],
     /// Date and time.
@@ -71,13 +73,15 @@ impl Walk<'_> {
         if names::is_clutter(name) {
             return each(refused(source, "a file of the operating system, no photo"));
         }
-        let before = match self.settled(file) {
+        let step = |name| self.environment.step(name);
+        let before = match step("look at a file").and_then(|()| self.settled(file)) {
             Ok(Some(stamp)) => stamp,
             Ok(None) => return each(left(source)),
             Err(error) => return each(failed(source, sentence(&error))),
         };
         let mut head = [0; archive::HEAD];
-        let opened = std::fs::File::open(file).and_then(|mut opened| {
+        let opened = step("open a file").and_then(|()| {
+            let mut opened = std::fs::File::open(file)?;
             let length = fill(&mut opened, &mut head)?;
             Ok((opened, length))
         });
@@ -89,12 +93,26 @@ impl Walk<'_> {
             drop(opened);
             return archive::walk(self, kind, file, path, before.length, each);
         }
-        if before.length > self.largest {
-            return each(refused(source, &too_large(self.largest)));
+        let is_pdf = pdf::is_pdf(&head[..length]);
+        let largest = if is_pdf {
+            self.limits.pdf_bytes
+        } else {
+            self.largest
+        };
+        if before.length > largest {
+            return each(refused(
+                source,
+                &if is_pdf {
+                    too_large_pdf(largest)
+                } else {
+                    too_large(largest)
+                },
+            ));
         }
         let mut bytes = head[..length].to_vec();
         // A file that grows while it is read must not grow in memory without end.
-        let rest = opened.take(self.largest + 1).read_to_end(&mut bytes);
+        let rest =
+            step("read a file").and_then(|()| opened.take(largest + 1).read_to_end(&mut bytes));
         if let Err(error) = rest {
             return each(failed(source, sentence(&error)));
         }
@@ -103,11 +121,24 @@ impl Walk<'_> {
             Ok(_) => return each(left(source)),
             Err(error) => return each(failed(source, sentence(&error))),
         }
+        if is_pdf {
+            let mut budget = Budget::new(self.limits, before.length);
+            let sighting = |name: &str| names::member(file, name.as_bytes());
+            return pdf::walk(self, &source, path, bytes, (&mut budget, &sighting), each);
+        }
         each(Found::Bytes {
             sighting: names::file(file),
             path: path.to_vec(),
             bytes,
         })
+    }
+
+    /// What the pictures of a PDF may cost.
+    pub(super) fn pdf_limits(&self) -> pdf::Limits {
+        pdf::Limits {
+            bytes: self.largest,
+            pixels: self.pixels,
+        }
     }
 
     /// Size and time of a file that is at rest; none while it is still being written.
@@ -188,6 +219,14 @@ fn left(source: String) -> Found {
 pub(super) fn too_large(limit: u64) -> String {
     format!(
         "it has more than the {} MiB that a photo may have",
+        limit >> 20
+    )
+}
+
+/// What to say of a PDF that is too large: it is held in memory as a whole.
+fn too_large_pdf(limit: u64) -> String {
+    format!(
+        "it has more than the {} MiB that a PDF may have; split it",
         limit >> 20
     )
 }

@@ -35,15 +35,15 @@ pub(super) fn failed_before(reason: &str) -> String {
 }
 
 impl Reading<'_> {
-    /// Reads and judges a photo and keeps its bytes, which are on disk when this returns. A panic
-    /// is a fault of ours.
+    /// Reads and judges every plate on a photo and keeps its bytes, which are on disk when this
+    /// returns. A panic is a fault of ours.
     pub(super) fn read(
         &self,
         sha256: &str,
         bytes: &[u8],
         file: Option<&str>,
         place: Option<&GivenPlace>,
-    ) -> Result<NewReading, Unread> {
+    ) -> Result<Vec<NewReading>, Unread> {
         let read = catch_unwind(AssertUnwindSafe(|| {
             let found = read_photo(self.reader, bytes, self.limits, file, place, KEPT_IN)?;
             let image = found.photo.image();
@@ -63,11 +63,11 @@ impl Reading<'_> {
         };
         let evidence =
             evidence.ok_or_else(|| Unread::Ours("the answer names no photo".to_owned()))?;
-        let reading = NewReading::new(&evidence, &answer, look).map_err(Unread::Ours)?;
+        let readings = NewReading::all(evidence, &answer, place, look).map_err(Unread::Ours)?;
         if let Some(originals) = self.originals {
             originals.keep(sha256, bytes).map_err(Unread::Copy)?;
         }
-        Ok(reading)
+        Ok(readings)
     }
 }
 

@@ -4,12 +4,13 @@
 use super::KEPT_IN;
 use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
 use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line, shown};
+use crate::plates::apart;
 use flate2::Compression;
 use flate2::read::DeflateDecoder;
 use flate2::write::DeflateEncoder;
 use serde::{Deserialize, Serialize};
 use std::io::{Read, Write};
-use vetplate_parser::{Glyph, Hidden, Line, Missed};
+use vetplate_parser::{Glyph, Hidden, Line, Missed, message};
 
 /// Unpacked evidence of one photo is never larger: a plate has some thousand characters.
 const MAX_UNPACKED: u64 = 64 << 20;
@@ -30,8 +31,11 @@ pub struct Evidence {
     pub photo: PhotoDto,
     /// The models that read it.
     pub models: Vec<ModelDto>,
-    /// Its lines in reading order.
+    /// The lines in reading order.
     pub lines: Vec<ReadLine>,
+    /// How many plates the photo shows. Where there are several, the lines are those of one of them:
+    /// see [`Evidence::apart`].
+    pub plates: usize,
 }
 
 /// Character, probability, runner-ups.
@@ -49,6 +53,17 @@ struct Packed {
     photo: PhotoDto,
     models: Vec<ModelDto>,
     lines: Vec<PackedLine>,
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    plates: usize,
+}
+
+const fn one() -> usize {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde calls it so")]
+const fn is_one(plates: &usize) -> bool {
+    *plates == 1
 }
 
 impl Evidence {
@@ -65,7 +80,41 @@ impl Evidence {
                     line: parser_line(line),
                 })
                 .collect(),
+            plates: 1,
         })
+    }
+
+    /// The evidence of each plate on the photo, in the order of the photo; itself where it shows one.
+    ///
+    /// Two plates are two pieces of equipment: what stands on one is nothing that the other says.
+    #[must_use]
+    pub fn apart(self) -> Vec<Self> {
+        let lines: Vec<Line> = self.lines.iter().map(|l| l.line.clone()).collect();
+        let numbers = self.lines.iter().map(|line| line.shown.plate);
+        let Some(groups) = apart(numbers, &lines) else {
+            return vec![self];
+        };
+        let plates = groups.len();
+        let of = |group: Vec<usize>| Self {
+            photo: self.photo.clone(),
+            models: self.models.clone(),
+            lines: group.into_iter().map(|i| self.lines[i].clone()).collect(),
+            plates,
+        };
+        groups.into_iter().map(of).collect()
+    }
+
+    /// The middle of what was read, in pixels of the photo; none where no line has a place.
+    pub(super) fn middle(&self) -> Option<[f64; 2]> {
+        let corners: Vec<[f64; 2]> = self
+            .lines
+            .iter()
+            .filter_map(|line| line.shown.quad)
+            .flatten()
+            .collect();
+        let count = corners.len() as f64;
+        let mean = |axis: usize| corners.iter().map(|c| c[axis]).sum::<f64>() / count;
+        (!corners.is_empty()).then(|| [mean(0), mean(1)])
     }
 
     /// The answer that this program makes of it for a place.
@@ -76,7 +125,13 @@ impl Evidence {
             versions: VersionsDto::new(self.models.clone()),
         };
         let lines: Vec<Line> = self.lines.iter().map(|l| l.line.clone()).collect();
-        decide(source, &lines, place, KEPT_IN)
+        let mut answer = decide(source, &lines, place, KEPT_IN);
+        if self.plates > 1 {
+            answer.review.needed = true;
+            let reason = message!("review-one-of-plates", count = self.plates);
+            answer.review.reasons.push(reason.text(KEPT_IN));
+        }
+        answer
     }
 
     /// In a form to be kept: deflated JSON.
@@ -89,6 +144,7 @@ impl Evidence {
             photo: self.photo.clone(),
             models: self.models.clone(),
             lines: self.lines.iter().map(pack_line).collect(),
+            plates: self.plates,
         };
         let json = serde_json::to_vec(&packed).map_err(|e| e.to_string())?;
         let mut encoder = DeflateEncoder::new(Vec::new(), Compression::default());
@@ -114,6 +170,7 @@ impl Evidence {
             photo: packed.photo,
             models: packed.models,
             lines: packed.lines.into_iter().map(unpack_line).collect(),
+            plates: packed.plates,
         })
     }
 }
@@ -244,6 +301,7 @@ mod tests {
                 },
                 line,
             }],
+            plates: 1,
         };
         let packed = evidence.pack().unwrap();
         assert_eq!(Evidence::unpack(&packed).unwrap(), evidence);
@@ -253,7 +311,7 @@ mod tests {
         old.lines[0].shown.flaws.clear();
         let json = inflated(&old.pack().unwrap());
         assert!(
-            !json.contains("hidden") && !json.contains("flaws"),
+            !json.contains("hidden") && !json.contains("flaws") && !json.contains("plates"),
             "{json}"
         );
         assert!(

@@ -22,6 +22,9 @@ pub(super) struct Brief {
     pub(super) facts: ReadingFacts,
     /// Tag of the location of its photo.
     pub(super) location: Option<String>,
+    /// The equipment's tag that a list gives the photo, where several plates are on it and it may be
+    /// another one's.
+    pub(super) tag_of_one: Option<String>,
 }
 
 /// What the readings say together.
@@ -86,6 +89,13 @@ pub(super) fn combine(briefs: &[Brief]) -> Option<Combined> {
             };
         }
     }
+    differences.extend(briefs.iter().filter_map(|brief| {
+        let tag = brief.tag_of_one.as_ref()?;
+        Some(format!(
+            "a list gives a photo of this plate the tag {tag}, and several plates are on it: give \
+             the tag to the one that it belongs to"
+        ))
+    }));
     differences.sort();
     differences.dedup();
     let review = best.facts.review || !differences.is_empty();
@@ -126,6 +136,7 @@ pub(super) fn agree(a: &ReadingFacts, b: &ReadingFacts) -> bool {
         photo: PhotoId(0),
         facts: facts.clone(),
         location: None,
+        tag_of_one: None,
     };
     let (a, b) = (brief(a), brief(b));
     ["marking", "certificate", "serial", "year", "type"]
@@ -150,6 +161,7 @@ mod tests {
                 ..ReadingFacts::default()
             },
             location: None,
+            tag_of_one: None,
         }
     }
 

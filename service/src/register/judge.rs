@@ -1,7 +1,10 @@
 //! Judging again what is kept: for another place, another table, another rule.
 
 use super::settle::{place_of, settled_answer, unpacked};
-use super::{Evidence, NewReading, PlateId, ReadingId, ReadingRecord, Store, StoreError};
+use super::{
+    Evidence, NewReading, PlateId, PlateRow, ReadingFacts, ReadingId, ReadingRecord, Store,
+    StoreError,
+};
 use crate::answer::OutcomeDto;
 use serde_json::Value;
 
@@ -20,6 +23,7 @@ pub struct Rejudged {
     markings: Option<(String, String)>,
     /// New answers, each in the place of an old one; empty where nothing differs.
     changes: Vec<Change>,
+    unused: Vec<String>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +34,11 @@ enum Change {
         reading: Box<NewReading>,
     },
     Settlement(Value),
+    /// Plates beside those that are known of the photo.
+    Further {
+        photo: super::PhotoId,
+        readings: Vec<NewReading>,
+    },
 }
 
 impl Rejudged {
@@ -43,6 +52,20 @@ impl Rejudged {
         self.markings
             .as_ref()
             .map(|(before, after)| (before.as_str(), after.as_str()))
+    }
+
+    /// The markings of plates that are on its photos, too, and that the register does not hold yet.
+    pub fn further(&self) -> impl Iterator<Item = &str> {
+        let readings = self.changes.iter().flat_map(|change| match change {
+            Change::Further { readings, .. } => readings.as_slice(),
+            Change::Reading { .. } | Change::Settlement(_) => &[],
+        });
+        readings.map(|reading| reading.facts.value("marking").unwrap_or_default())
+    }
+
+    /// Why the answer of a photo that was read anew was not used, a sentence each.
+    pub fn unused(&self) -> &[String] {
+        &self.unused
     }
 
     /// True where the outcome differs.
@@ -61,7 +84,8 @@ pub fn judge_again(store: &dyn Store, plate: PlateId) -> Result<Rejudged, StoreE
     judge_afresh(store, plate, &mut |_| None)
 }
 
-/// New evidence and a new look for a reading; none where the old one is to be used.
+/// New evidence of the whole photo and a new look for a reading; none where the old one is to be
+/// used.
 pub type Fresh<'a> = dyn FnMut(&ReadingRecord) -> Option<(Evidence, Option<u64>)> + 'a;
 
 /// As [`judge_again`], with new evidence and a new look where `fresh` has them: a photo that was
@@ -83,6 +107,7 @@ pub fn judge_afresh(
     let mut changes = Vec::new();
     let mut after = record.row.outcome;
     let mut markings = None;
+    let mut unused = Vec::new();
     if let Some(settlement) = &record.settlement {
         let answer = settled_answer(
             settlement.kind,
@@ -96,10 +121,39 @@ pub fn judge_afresh(
         }
     }
     for reading in store.readings(plate)?.into_iter().filter(|r| r.counts) {
-        let (evidence, look) = match fresh(&reading) {
-            Some(fresh) => fresh,
-            None => (unpacked(&reading.evidence)?, reading.facts.look),
+        let kept = unpacked(&reading.evidence)?;
+        let (evidence, look, further) = match fresh(&reading) {
+            None => {
+                let look = reading.facts.look;
+                let (own, further) = split(kept.apart(), &record.row);
+                (own, look, further)
+            }
+            Some((whole, look)) => {
+                let known = store.readings_of_photo(reading.photo)?;
+                match own_part(whole.apart(), &reading, &known, &record.row)? {
+                    Some((own, further)) => (own, look, further),
+                    None => {
+                        unused.push(format!(
+                            "fewer plates are read on photo {} now than the {} that were; the old \
+                             reading stays: look at it",
+                            kept.photo.sha256,
+                            known.len()
+                        ));
+                        (kept, reading.facts.look, Vec::new())
+                    }
+                }
+            }
         };
+        if !further.is_empty() {
+            let one = |evidence: &Evidence| {
+                let answer = evidence.answer(given.as_ref());
+                NewReading::new(evidence, &answer, look).map_err(StoreError::Damaged)
+            };
+            changes.push(Change::Further {
+                photo: reading.photo,
+                readings: further.iter().map(one).collect::<Result<_, _>>()?,
+            });
+        }
         let answer = evidence.answer(given.as_ref());
         let new = NewReading::new(&evidence, &answer, look).map_err(StoreError::Damaged)?;
         if new.answer == reading.answer {
@@ -125,7 +179,67 @@ pub fn judge_afresh(
         after,
         markings,
         changes,
+        unused,
     })
+}
+
+/// Of the plates of a photo that the register holds as one: the one that its row speaks of most, and
+/// the others.
+fn split(mut parts: Vec<Evidence>, row: &PlateRow) -> (Evidence, Vec<Evidence>) {
+    let likeness = |part: &Evidence| {
+        let facts = ReadingFacts::new(part, &part.answer(None), None);
+        let serial = facts
+            .value("serial")
+            .is_some_and(|s| row.serial.as_deref() == Some(s));
+        let marking = facts.value("marking") == Some(row.marking.as_str());
+        u8::from(serial) * 2 + u8::from(marking)
+    };
+    // The first of the likest ones.
+    let mut own = 0;
+    if parts.len() > 1 {
+        let likeness: Vec<u8> = parts.iter().map(likeness).collect();
+        for (at, value) in likeness.iter().enumerate() {
+            if *value > likeness[own] {
+                own = at;
+            }
+        }
+    }
+    let own = parts.remove(own);
+    (own, parts)
+}
+
+/// What a photo that was read anew says of the plate of `reading`, and, for the first plate of the
+/// photo, what it says of plates that are not `known` of it. None where it shows fewer plates than
+/// are known: nobody can say then which lines belong to which.
+fn own_part(
+    mut parts: Vec<Evidence>,
+    reading: &ReadingRecord,
+    known: &[ReadingRecord],
+    row: &PlateRow,
+) -> Result<Option<(Evidence, Vec<Evidence>)>, StoreError> {
+    if known.len() <= 1 {
+        return Ok(Some(split(parts, row)));
+    }
+    if parts.len() < known.len() {
+        return Ok(None);
+    }
+    // Each known plate takes the nearest of those that are left, in the order of their parts.
+    let mut own = None;
+    for one in known {
+        let middle = unpacked(&one.evidence)?.middle();
+        let away = |part: &Evidence| match (middle, part.middle()) {
+            (Some([ax, ay]), Some([bx, by])) => (ax - bx).hypot(ay - by),
+            _ => 0.0,
+        };
+        let nearest = (0..parts.len()).min_by(|&a, &b| away(&parts[a]).total_cmp(&away(&parts[b])));
+        let Some(nearest) = nearest else { break };
+        let part = parts.remove(nearest);
+        if one.id == reading.id {
+            own = Some(part);
+        }
+    }
+    let further = if reading.part == 0 { parts } else { Vec::new() };
+    Ok(own.map(|own| (own, further)))
 }
 
 /// Makes the new answers count. The old ones stay; settled lines stay settled.
@@ -150,6 +264,9 @@ pub fn accept(
                 reading,
             } => {
                 store.replace_reading(*photo, *instead_of, reading, cause, who)?;
+            }
+            Change::Further { photo, readings } => {
+                store.add_further(*photo, readings, cause, who)?;
             }
         }
     }

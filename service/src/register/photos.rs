@@ -342,8 +342,9 @@ pub trait Photos: Send + Sync {
     /// [`StoreError::LeaseLost`] where it has passed to another worker.
     fn renew(&self, lease: &Lease, seconds: u32) -> Result<Lease, StoreError>;
 
-    /// Keeps a reading, joins it to its plate, and counts the photo as taken; all at once.
-    /// `kept` says that a copy of the photo is on disk already.
+    /// Keeps the readings of a photo, one for each plate on it, joins each to its plate, and counts
+    /// the photo as taken; all at once. Answers how each found its plate, in the same order. `kept`
+    /// says that a copy of the photo is on disk already.
     ///
     /// # Errors
     ///
@@ -351,11 +352,11 @@ pub trait Photos: Send + Sync {
     fn finish(
         &self,
         lease: &Lease,
-        reading: &NewReading,
+        readings: &[NewReading],
         kept: bool,
         import: Option<ImportId>,
         who: &str,
-    ) -> Result<Joined, StoreError>;
+    ) -> Result<Vec<Joined>, StoreError>;
 
     /// Ends a lease without a reading, and counts the file; all at once.
     ///

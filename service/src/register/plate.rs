@@ -6,6 +6,7 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeMap;
+use utoipa::ToSchema;
 
 /// Where the review of a plate stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -65,11 +66,12 @@ pub struct FieldSource {
 }
 
 /// What a list shows of a plate.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct PlateRow {
-    /// Its row.
+    /// Its number.
+    #[schema(value_type = i64)]
     pub id: PlateId,
-    /// Rises with every change.
+    /// Rises with every change; it is also the `ETag`.
     pub version: i64,
     /// Tag of the equipment, where a list or a person gave one.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -89,23 +91,26 @@ pub struct PlateRow {
     /// Year of manufacture.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub year: Option<i32>,
-    /// First certificate.
+    /// First certificate with its suffix.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub certificate: Option<String>,
     /// The markings, `; ` between them; empty where none was read.
     pub marking: String,
-    /// The verdict; none where no place is known.
+    /// The verdict; left out where no place is known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub outcome: Option<OutcomeDto>,
-    /// Where the review stands.
+    /// `not_needed`, `waiting`, `put_back` or `settled`.
+    #[schema(value_type = String)]
     pub review: ReviewState,
     /// How urgent the review is; 0 where none is needed.
     pub urgency: i64,
     /// How many photos show it.
     pub photos: u32,
     /// When the register first heard of it.
+    #[schema(value_type = String, format = DateTime)]
     pub created_at: Timestamp,
     /// Last change.
+    #[schema(value_type = String, format = DateTime)]
     pub changed_at: Timestamp,
 }
 
@@ -145,4 +150,7 @@ pub struct PlateRecord {
     pub settlement: Option<SettlementRecord>,
     /// Its photos, first one first.
     pub photos: Vec<PhotoRecord>,
+    /// Other plates that are on its photos.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<PlateId>,
 }

@@ -3,6 +3,7 @@
 
 use super::{Evidence, PhotoId, ReadingId, urgency};
 use crate::answer::{Answer, OutcomeDto};
+use crate::pipeline::GivenPlace;
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -173,6 +174,25 @@ pub struct NewReading {
 }
 
 impl NewReading {
+    /// The readings of a photo, one for each plate on it, judged for `place`. `answer` is that of the
+    /// whole photo for the same place.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::new`].
+    pub fn all(
+        evidence: Evidence,
+        answer: &Answer,
+        place: Option<&GivenPlace>,
+        look: Option<u64>,
+    ) -> Result<Vec<Self>, String> {
+        if answer.plates.is_empty() {
+            return Ok(vec![Self::new(&evidence, answer, look)?]);
+        }
+        let one = |evidence: Evidence| Self::new(&evidence, &evidence.answer(place), look);
+        evidence.apart().into_iter().map(one).collect()
+    }
+
     /// Everything that is kept of an answer to a photo.
     ///
     /// # Errors
@@ -199,6 +219,8 @@ pub struct ReadingRecord {
     pub id: ReadingId,
     /// The photo.
     pub photo: PhotoId,
+    /// Which plate of the photo, counted from 0 as they came.
+    pub part: u32,
     /// When it was made.
     pub at: Timestamp,
     /// Version of program, tables and rules.
@@ -211,6 +233,6 @@ pub struct ReadingRecord {
     pub evidence: Vec<u8>,
     /// What it is found by.
     pub facts: ReadingFacts,
-    /// True for the reading of its photo that counts.
+    /// True for the reading of its plate on its photo that counts.
     pub counts: bool,
 }

@@ -158,7 +158,10 @@ pub(crate) fn place_of(
         let texts: Vec<String> = errors.into_iter().map(|e| e.message).collect();
         StoreError::Damaged(format!("the place of {tag}: {}", texts.join("; ")))
     })?;
-    Ok(place.map(|place| place.with_certificates(store.certificates())))
+    match place {
+        None => Ok(None),
+        Some(place) => Ok(Some(place.with_certificates(store.certificates()?))),
+    }
 }
 
 /// The answer that this program makes of kept evidence for a place.

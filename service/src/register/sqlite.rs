@@ -3,9 +3,11 @@
 //! One connection writes, others read beside it (write-ahead log). Every change is one short
 //! transaction that is synced before the call returns.
 
+mod certificates;
 mod check;
 mod copy;
 mod imports;
+mod kept;
 mod list;
 mod locations;
 mod open;
@@ -26,8 +28,7 @@ use super::StoreError;
 use crate::environment::Environment;
 use rusqlite::Connection;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
-use vetplate_parser::certificates::CertificateList;
+use std::sync::{Mutex, PoisonError};
 
 /// Connections that are kept open for readers; more are opened and closed on demand.
 const IDLE_READERS: usize = 4;
@@ -38,7 +39,7 @@ pub struct SqliteRegister {
     environment: Environment,
     writer: Mutex<Connection>,
     readers: Mutex<Vec<Connection>>,
-    certificates: OnceLock<Arc<CertificateList>>,
+    certificates: Mutex<certificates::Held>,
 }
 
 impl SqliteRegister {
@@ -57,17 +58,8 @@ impl SqliteRegister {
             environment,
             writer: Mutex::new(writer),
             readers: Mutex::new(Vec::new()),
-            certificates: OnceLock::new(),
+            certificates: Mutex::default(),
         })
-    }
-
-    /// Holds plates that are judged from now on against these certificates, too. Only the first
-    /// list counts.
-    pub fn install_certificates(&self, list: Option<Arc<CertificateList>>) {
-        if let Some(list) = list {
-            // A second list is dropped: the first may be in use.
-            let _ = self.certificates.set(list);
-        }
     }
 
     /// The file.
@@ -85,6 +77,10 @@ impl SqliteRegister {
         &self,
         work: impl FnOnce(&Connection) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
+        let step = "look into the register";
+        self.environment
+            .step(step)
+            .map_err(|e| write::injected(step, &e))?;
         let idle = self
             .readers
             .lock()

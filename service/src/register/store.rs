@@ -61,6 +61,24 @@ pub struct VerdictRecord {
     pub cause: String,
 }
 
+/// A list of certificates that was given to the register. Lists are only ever added; the last one
+/// counts.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CertificateListRecord {
+    /// Its row.
+    pub id: i64,
+    /// When it was given.
+    pub at: Timestamp,
+    /// Who gave it.
+    pub who: String,
+    /// Name of its file.
+    pub source: String,
+    /// SHA-256 of its text, hexadecimal.
+    pub sha256: String,
+    /// How many certificates are in it.
+    pub certificates: u64,
+}
+
 /// Keeps and finds. Every call is whole or not at all, and is on disk when it returns.
 ///
 /// `who` is the person or program that acts; it goes into the history. Times come from the
@@ -82,8 +100,12 @@ pub trait Store: Send + Sync {
     /// [`StoreError`].
     fn location(&self, tag: &str) -> Result<Option<LocationRecord>, StoreError>;
 
-    /// The certificates that plates are held against, where a list was given.
-    fn certificates(&self) -> Option<Arc<CertificateList>>;
+    /// The certificates that plates are held against: the last list that was given, where one was.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn certificates(&self) -> Result<Option<Arc<CertificateList>>, StoreError>;
 
     /// Every location, by tag.
     ///
@@ -113,12 +135,19 @@ pub trait Store: Send + Sync {
     /// [`StoreError`].
     fn tallies(&self) -> Result<Vec<Tally>, StoreError>;
 
-    /// Every reading of the plate's photos, oldest first.
+    /// Every reading of the plate, on all its photos, oldest first.
     ///
     /// # Errors
     ///
     /// [`StoreError`].
     fn readings(&self, plate: PlateId) -> Result<Vec<ReadingRecord>, StoreError>;
+
+    /// The readings that count of a photo, one for each plate on it, in the order of their parts.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn readings_of_photo(&self, photo: PhotoId) -> Result<Vec<ReadingRecord>, StoreError>;
 
     /// Every verdict of the plate, oldest first.
     ///
@@ -239,6 +268,20 @@ pub trait Store: Send + Sync {
         cause: &str,
         who: &str,
     ) -> Result<PlateId, StoreError>;
+
+    /// Adds the readings of plates that a photo shows beside those that are known of it, and joins
+    /// each to its plate; answers the plates in the same order.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError::NotFound`] where the photo was not read yet.
+    fn add_further(
+        &self,
+        photo: PhotoId,
+        readings: &[NewReading],
+        cause: &str,
+        who: &str,
+    ) -> Result<Vec<PlateId>, StoreError>;
 
     /// Records an inspection.
     ///

@@ -4,8 +4,10 @@ use super::page::{Page, clean};
 use crate::answer::OutcomeDto;
 use crate::import::{Outcome, Tried};
 use crate::register::{
-    Accounts, Event, ImportState, PlateRecord, PlateRow, Problem, Rejudged, ReviewState,
+    Accounts, CertificateListRecord, Event, ImportState, PlateRecord, PlateRow, Problem, Rejudged,
+    ReviewState,
 };
+use jiff::Timestamp;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use textwrap::core::display_width;
@@ -324,7 +326,46 @@ pub(crate) fn rejudged(row: &PlateRow, rejudged: &Rejudged) -> String {
         page.row("was read", before);
         page.row("now read", after);
     }
+    for marking in rejudged.further() {
+        page.row(
+            "new plate",
+            &format!("{marking} (beside it on the same photo)"),
+        );
+    }
     page.into_text()
+}
+
+/// The lists of certificates that were given, newest first.
+pub(crate) fn certificate_lists(lists: &[CertificateListRecord]) -> String {
+    let mut page = Page::default();
+    let Some((counts, before)) = lists.split_first() else {
+        page.paragraph(
+            "The register keeps no list of certificates: plates are not held against any. Give one \
+             with `vetplate register certificates CSV`.",
+        );
+        return page.into_text();
+    };
+    let mut put = |list: &CertificateListRecord| {
+        page.row(
+            &day(list.at),
+            &format!("{}, given by {}", list.source, list.who),
+        );
+        page.beneath(&format!(
+            "{} certificates, SHA-256 {:.16}…",
+            list.certificates, list.sha256
+        ));
+    };
+    put(counts);
+    if !before.is_empty() {
+        before.iter().for_each(&mut put);
+        page.paragraph("The first one counts; plates are held against it.");
+    }
+    page.into_text()
+}
+
+/// The day of a moment, UTC.
+fn day(at: Timestamp) -> String {
+    at.strftime("%Y-%m-%d").to_string()
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::table::{Columns, is_remark, table};
 use super::{Fault, SiteError, text_of};
 use std::path::Path;
+use std::sync::Arc;
 use vetplate_parser::certificates::{CertificateEntry, CertificateFields, CertificateList};
 
 /// Columns of the list.
@@ -15,14 +16,42 @@ const COLUMNS: [&str; 6] = [
     "conditions",
 ];
 
-/// The list in the file at `path`.
-///
-/// # Errors
-///
-/// [`SiteError`] with row and column of the first row that cannot be used.
-pub(crate) fn load(path: &Path) -> Result<CertificateList, SiteError> {
-    let text = text_of(path)?;
-    list(&text).map_err(|fault| SiteError::wrong(path, fault))
+/// A list of certificates with the text that it was made from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CertificateFile {
+    /// Name of the file, without its folders.
+    pub name: String,
+    /// Its text, CSV.
+    pub text: String,
+    /// What it says.
+    pub list: Arc<CertificateList>,
+}
+
+impl CertificateFile {
+    /// The list in the file at `path`.
+    ///
+    /// # Errors
+    ///
+    /// [`SiteError`] with row and column of the first row that cannot be used.
+    pub fn load(path: &Path) -> Result<Self, SiteError> {
+        let text = text_of(path)?;
+        let list = list(&text).map_err(|fault| SiteError::wrong(path, fault))?;
+        let name = path.file_name().unwrap_or_default();
+        Ok(Self {
+            name: name.to_string_lossy().into_owned(),
+            text,
+            list: Arc::new(list),
+        })
+    }
+
+    /// A list that was kept as text.
+    ///
+    /// # Errors
+    ///
+    /// Row, column and fault of the first row that cannot be used.
+    pub(crate) fn kept(text: &str) -> Result<CertificateList, String> {
+        list(text).map_err(|fault| format!("{}: {}", fault.at, fault.message))
+    }
 }
 
 fn list(text: &str) -> Result<CertificateList, Fault> {

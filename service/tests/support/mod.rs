@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 #![allow(dead_code, reason = "each test program uses its part")]
 
+pub(crate) mod acts;
 pub(crate) mod folder;
 
 use jiff::Timestamp;

@@ -59,8 +59,43 @@ impl Fixture {
         let lease = self.offer(name, location);
         let reading = self.reading(name, location, lines, None);
         self.register
-            .finish(&lease, &reading, false, None, "import")
+            .finish(&lease, &[reading], false, None, "import")
+            .unwrap()[0]
+    }
+
+    /// Takes a photo of several plates: the number of the plate beside each line.
+    pub(crate) fn take_several(
+        &self,
+        name: &str,
+        location: Option<&str>,
+        lines: &[(usize, &str)],
+        look: Option<u64>,
+    ) -> Vec<Joined> {
+        let lease = self.offer(name, location);
+        let readings = self.readings(name, location, lines, look);
+        self.register
+            .finish(&lease, &readings, false, None, "import")
             .unwrap()
+    }
+
+    /// The readings of a photo of several plates, as an import makes them.
+    pub(crate) fn readings(
+        &self,
+        name: &str,
+        location: Option<&str>,
+        lines: &[(usize, &str)],
+        look: Option<u64>,
+    ) -> Vec<NewReading> {
+        let place = self.place(location);
+        let whole = on_plates(name, lines);
+        let answer = whole.answer(place.as_ref());
+        NewReading::all(whole, &answer, place.as_ref(), look).unwrap()
+    }
+
+    fn place(&self, location: Option<&str>) -> Option<GivenPlace> {
+        location
+            .and_then(|tag| self.register.location(tag).unwrap())
+            .and_then(|l| GivenPlace::check(l.facts.place).unwrap())
     }
 
     pub(crate) fn reading(
@@ -70,9 +105,7 @@ impl Fixture {
         lines: &[&str],
         look: Option<u64>,
     ) -> NewReading {
-        let place = location
-            .and_then(|tag| self.register.location(tag).unwrap())
-            .and_then(|l| GivenPlace::check(l.facts.place).unwrap());
+        let place = self.place(location);
         let evidence = evidence(name, lines);
         NewReading::new(&evidence, &evidence.answer(place.as_ref()), look).unwrap()
     }
@@ -153,7 +186,20 @@ pub(crate) fn evidence(name: &str, lines: &[&str]) -> Evidence {
                 line: Line::certain(text),
             })
             .collect(),
+        plates: 1,
     }
+}
+
+/// Evidence of a photo whose lines stand on several plates, one beside the other.
+pub(crate) fn on_plates(name: &str, lines: &[(usize, &str)]) -> Evidence {
+    let texts: Vec<&str> = lines.iter().map(|(_, text)| *text).collect();
+    let mut whole = evidence(name, &texts);
+    for (at, (line, (plate, _))) in whole.lines.iter_mut().zip(lines).enumerate() {
+        let (x, y) = (*plate as f64 * 200.0, at as f64 * 20.0);
+        line.shown.plate = Some(*plate);
+        line.shown.quad = Some([[x, y], [x + 90.0, y], [x + 90.0, y + 15.0], [x, y + 15.0]]);
+    }
+    whole
 }
 
 pub(crate) const MOTOR: [&str; 3] = [

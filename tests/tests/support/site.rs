@@ -118,6 +118,6 @@ pub(crate) fn take_in(
     let Offered::ToRead(lease) = register.offer(&new, "test", 60, false).unwrap() else {
         panic!("the photo is new")
     };
-    let joined = register.finish(&lease, &reading, false, None, "test");
-    joined.unwrap().plate().0
+    let joined = register.finish(&lease, &[reading], false, None, "test");
+    joined.unwrap()[0].plate().0
 }

@@ -42,10 +42,13 @@ const LAWS: [(&str, &str); 9] = [
     ),
     (
         "plates",
-        "SELECT 'plate ' || p.id || ' counts ' || p.photos || ' photos, and ' ||
-             (SELECT count(*) FROM photos f WHERE f.plate_id = p.id) || ' are there'
-         FROM plates p
-         WHERE p.photos <> (SELECT count(*) FROM photos f WHERE f.plate_id = p.id)",
+        "SELECT 'plate ' || id || ' counts ' || photos || ' photos, and ' || there || ' are there'
+         FROM (SELECT p.id, p.photos,
+             (SELECT count(*) FROM photos f WHERE f.plate_id = p.id) +
+             (SELECT count(DISTINCT n.photo_id) FROM further_plates n
+                 JOIN photos f ON f.id = n.photo_id
+                 WHERE n.plate_id = p.id AND f.plate_id <> p.id) AS there
+             FROM plates p) WHERE photos <> there",
     ),
     (
         "plates",
@@ -60,8 +63,8 @@ const LAWS: [(&str, &str); 9] = [
     ),
     (
         "plates",
-        "SELECT 'photo ' || f.sha256 || ' counts a reading of another photo' FROM photos f
-         JOIN readings r ON r.id = f.reading_id WHERE r.photo_id <> f.id",
+        "SELECT 'photo ' || s.photo_id || ' counts a reading of another photo or plate' FROM shown s
+         JOIN readings r ON r.id = s.reading_id WHERE r.photo_id <> s.photo_id OR r.part <> s.part",
     ),
     (
         "search",

@@ -136,7 +136,9 @@ impl SqliteRegister {
             first(
                 connection,
                 "SELECT count(*) FROM plates WHERE review IN ('waiting', 'put_back')
-                 AND id IN (SELECT plate_id FROM photos WHERE import_id = ?1)",
+                 AND id IN (SELECT plate_id FROM photos WHERE import_id = ?1
+                     UNION ALL SELECT n.plate_id FROM photos f
+                     JOIN further_plates n ON n.photo_id = f.id WHERE f.import_id = ?1)",
                 [import.0],
                 |row| count(row, 0),
             )

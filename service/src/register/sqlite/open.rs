@@ -13,10 +13,11 @@ const APPLICATION_ID: i64 = 0x5645_5450;
 const BUSY: Duration = Duration::from_secs(10);
 
 /// Step n brings schema n to schema n + 1. Steps are only ever added.
-pub(super) const MIGRATIONS: [&str; 3] = [
+pub(super) const MIGRATIONS: [&str; 4] = [
     include_str!("schema_1.sql"),
     include_str!("schema_2.sql"),
     include_str!("schema_3.sql"),
+    include_str!("schema_4.sql"),
 ];
 
 /// Opens the file for writing, makes it where `create` says so, and migrates it.

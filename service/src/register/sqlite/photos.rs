@@ -16,34 +16,25 @@ use serde_json::Value;
 /// Photos with the same look that are compared; a folder of black pictures has thousands.
 const MOST_ALIKE: i64 = 200;
 
-/// Keeps a reading of a photo and joins it to its plate.
+/// Keeps the readings of a photo, one for each plate on it, and joins each to its plate.
 pub(super) fn take(
     write: &Write<'_>,
     photo: PhotoId,
-    reading: &NewReading,
+    readings: &[NewReading],
     import: Option<ImportId>,
     who: &str,
-) -> Result<Joined, StoreError> {
-    let id = keep_reading(write, photo, reading)?;
-    let (location, tag): (Option<i64>, Option<String>) = write
-        .first(
-            "SELECT location_id, tag FROM photos WHERE id = ?1",
-            [photo.0],
-            |row| Ok((row.get(0)?, row.get(1)?)),
-        )?
-        .unwrap_or((None, None));
-    let found = match by_identity(write, &reading.facts)? {
-        Some(plate) => Some(Joined::ByIdentity(plate)),
-        None => by_look(write, reading, location)?.map(Joined::ByLook),
+) -> Result<Vec<Joined>, StoreError> {
+    let Some(first) = readings.first() else {
+        return Err(StoreError::Damaged(format!("photo {photo} has no reading")));
     };
-    let (joined, before) = if let Some(joined) = found {
-        (joined, state(write, joined.plate().0)?)
-    } else {
-        let plate = new_plate(write, location, tag.as_deref())?;
-        (Joined::New(PlateId(plate)), Value::Null)
-    };
-    let plate = joined.plate();
-    let quarters = reading.facts.look.map(quarters);
+    let mut arrival = Arrival::of(write, photo, who)?;
+    // A list names one piece of equipment a photo: with two, nobody knows which it means.
+    let tag = arrival.tag.take();
+    arrival.tag = tag.filter(|_| readings.len() == 1);
+    let id = keep_reading(write, photo, 0, first)?;
+    let joined = arrival.join(write, first, 0)?;
+    let look = first.facts.look;
+    let quarters = look.map(quarters);
     let quarter = |n: usize| quarters.map(|q| q[n]);
     write.execute(
         "mark a photo as read",
@@ -52,57 +43,198 @@ pub(super) fn take(
          look = ?10, look_0 = ?11, look_1 = ?12, look_2 = ?13, look_3 = ?14 WHERE id = ?1",
         rusqlite::params![
             photo.0,
-            plate.0,
+            joined.0,
             id.0,
             import.map(|i| i.0),
-            reading.size.0,
-            reading.size.1,
-            &reading.taken_at,
-            reading.gps.map(|g| g[0]),
-            reading.gps.map(|g| g[1]),
-            reading.facts.look.map(u64::cast_signed),
+            first.size.0,
+            first.size.1,
+            &first.taken_at,
+            first.gps.map(|g| g[0]),
+            first.gps.map(|g| g[1]),
+            look.map(u64::cast_signed),
             quarter(0),
             quarter(1),
             quarter(2),
             quarter(3),
         ],
     )?;
-    write.execute(
-        "name and place a plate that lacks it",
-        "UPDATE plates SET tag = coalesce(tag, ?2), location_id = coalesce(location_id, ?3)
-         WHERE id = ?1",
-        (plate.0, tag, location),
+    arrival.add(write, &readings[1..])?;
+    arrival.refresh_all(write, None)
+}
+
+/// Adds the readings of plates that a photo shows beside those that are known of it.
+pub(super) fn add_further(
+    write: &Write<'_>,
+    photo: PhotoId,
+    readings: &[NewReading],
+    cause: &str,
+    who: &str,
+) -> Result<Vec<Joined>, StoreError> {
+    let mut arrival = Arrival::of(write, photo, who)?;
+    arrival.tag = None;
+    arrival.plates = write.all(
+        "SELECT plate_id FROM shown WHERE photo_id = ?1 ORDER BY part",
+        [photo.0],
+        |row| row.get(0).map(PlateId),
     )?;
-    keep_keys(write, plate, &reading.facts)?;
-    let what = match joined {
-        Joined::New(_) => "read",
-        Joined::ByIdentity(_) => "joined by serial number and certificate",
-        Joined::ByLook(_) => "joined by look",
-    };
-    let cause = Cause {
-        who,
-        what,
-        verdict: "read",
-        program: &reading.program,
-        photo: Some(photo),
-    };
-    refresh(write, plate.0, &before, &cause)?;
-    Ok(joined)
+    arrival.add(write, readings)?;
+    arrival.refresh_all(write, Some(cause))
+}
+
+/// A photo on its way to its plates.
+struct Arrival<'a> {
+    photo: PhotoId,
+    who: &'a str,
+    location: Option<i64>,
+    tag: Option<String>,
+    /// The plates that the photo is known to show.
+    plates: Vec<PlateId>,
+    /// How each reading found its plate, what the row of the plate said before, and the version of
+    /// the program that read.
+    joined: Vec<(Joined, Value, String)>,
+}
+
+impl<'a> Arrival<'a> {
+    fn of(write: &Write<'_>, photo: PhotoId, who: &'a str) -> Result<Self, StoreError> {
+        let (location, tag) = write
+            .first(
+                "SELECT location_id, tag FROM photos WHERE id = ?1",
+                [photo.0],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )?
+            .unwrap_or((None, None));
+        Ok(Self {
+            photo,
+            who,
+            location,
+            tag,
+            plates: Vec::new(),
+            joined: Vec::new(),
+        })
+    }
+
+    /// Adds readings behind those of the plates that are known of the photo already.
+    fn add(&mut self, write: &Write<'_>, readings: &[NewReading]) -> Result<(), StoreError> {
+        for reading in readings {
+            let part = i64::try_from(self.plates.len()).unwrap_or(i64::MAX);
+            let id = keep_reading(write, self.photo, part, reading)?;
+            let plate = self.join(write, reading, part)?;
+            write.execute(
+                "note a further plate of a photo",
+                "INSERT INTO further_plates (photo_id, part, plate_id, reading_id)
+                 VALUES (?1, ?2, ?3, ?4)",
+                (self.photo.0, part, plate.0, id.0),
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Finds the plate that a reading belongs to, a new one where it fits none. Plates of the same
+    /// photo are others, unless serial number and certificate say otherwise.
+    fn join(
+        &mut self,
+        write: &Write<'_>,
+        reading: &NewReading,
+        part: i64,
+    ) -> Result<PlateId, StoreError> {
+        let found = match by_identity(write, &reading.facts)? {
+            Some(plate) => Some(Joined::ByIdentity(plate)),
+            None => self.by_look(write, reading, part)?,
+        };
+        let (joined, before) = if let Some(joined) = found {
+            (joined, state(write, joined.plate().0)?)
+        } else {
+            let plate = new_plate(write, self.location, self.tag.as_deref())?;
+            (Joined::New(PlateId(plate)), Value::Null)
+        };
+        let plate = joined.plate();
+        write.execute(
+            "name and place a plate that lacks it",
+            "UPDATE plates SET tag = coalesce(tag, ?2), location_id = coalesce(location_id, ?3)
+             WHERE id = ?1",
+            (plate.0, &self.tag, self.location),
+        )?;
+        keep_keys(write, plate, &reading.facts)?;
+        self.plates.push(plate);
+        self.joined.push((joined, before, reading.program.clone()));
+        Ok(plate)
+    }
+
+    /// Puts the readings of each plate together again, once all are there.
+    fn refresh_all(
+        self,
+        write: &Write<'_>,
+        cause: Option<&str>,
+    ) -> Result<Vec<Joined>, StoreError> {
+        for (joined, before, program) in &self.joined {
+            let what = match joined {
+                Joined::New(_) => "read",
+                Joined::ByIdentity(_) => "joined by serial number and certificate",
+                Joined::ByLook(_) => "joined by look",
+            };
+            let cause = Cause {
+                who: self.who,
+                what: cause.unwrap_or(what),
+                verdict: cause.unwrap_or("read"),
+                program,
+                photo: Some(self.photo),
+            };
+            refresh(write, joined.plate().0, before, &cause)?;
+        }
+        Ok(self.joined.into_iter().map(|(joined, ..)| joined).collect())
+    }
+
+    /// A plate one of whose photos looks the same, where nothing at all speaks against it.
+    fn by_look(
+        &self,
+        write: &Write<'_>,
+        reading: &NewReading,
+        part: i64,
+    ) -> Result<Option<Joined>, StoreError> {
+        let Some(look) = reading.facts.look else {
+            return Ok(None);
+        };
+        let [a, b, c, d] = quarters(look);
+        let alike = write.all(ALIKE, (a, b, c, d, self.photo.0, MOST_ALIKE), |row| {
+            Ok(Alike {
+                plate: row.get(0)?,
+                part: row.get(1)?,
+                look: row.get(2)?,
+                taken_at: row.get(3)?,
+                location: row.get(4)?,
+                facts: json(row, 5)?,
+            })
+        })?;
+        let distance = |other: &Alike| look_distance(other.look.cast_unsigned(), look);
+        let best = alike
+            .into_iter()
+            .filter(|other| {
+                distance(other) <= LOOK_DISTANCE
+                    && !self.plates.contains(&PlateId(other.plate))
+                    && same_or_unknown(other.taken_at.as_ref(), reading.taken_at.as_ref())
+                    && same_or_unknown(other.location.as_ref(), self.location.as_ref())
+                    && reads_alike(&other.facts, &reading.facts)
+            })
+            .min_by_key(|other| (distance(other), other.part != part, other.plate));
+        Ok(best.map(|other| Joined::ByLook(PlateId(other.plate))))
+    }
 }
 
 /// Adds a reading; answers its row.
 pub(super) fn keep_reading(
     write: &Write<'_>,
     photo: PhotoId,
+    part: i64,
     reading: &NewReading,
 ) -> Result<ReadingId, StoreError> {
     write
         .insert(
             "add a reading",
-            "INSERT INTO readings (photo_id, at, program, models, facts, answer, evidence)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO readings (photo_id, part, at, program, models, facts, answer, evidence)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
             (
                 photo.0,
+                part,
                 write.millis(),
                 &reading.program,
                 reading.models.to_string(),
@@ -112,6 +244,26 @@ pub(super) fn keep_reading(
             ),
         )
         .map(ReadingId)
+}
+
+/// Makes another reading of a plate on a photo the one that counts.
+pub(super) fn count_reading(
+    write: &Write<'_>,
+    photo: PhotoId,
+    part: i64,
+    reading: ReadingId,
+) -> Result<(), StoreError> {
+    let sql = if part == 0 {
+        "UPDATE photos SET reading_id = ?3 WHERE id = ?1 AND ?2 = 0"
+    } else {
+        "UPDATE further_plates SET reading_id = ?3 WHERE photo_id = ?1 AND part = ?2"
+    };
+    write.execute(
+        "make another reading count",
+        sql,
+        (photo.0, part, reading.0),
+    )?;
+    Ok(())
 }
 
 /// The marking that a reading found.
@@ -154,50 +306,26 @@ fn by_identity(write: &Write<'_>, facts: &ReadingFacts) -> Result<Option<PlateId
     Ok(None)
 }
 
+/// Plates of photos that share a quarter of their look with a photo, and are not of that photo.
+const ALIKE: &str = "\
+    SELECT f.plate_id, 0, f.look, f.taken_at, f.location_id, r.facts FROM photos f
+    JOIN readings r ON r.id = f.reading_id
+    WHERE f.look IS NOT NULL AND f.state = 'read' AND f.id <> ?5
+    AND (f.look_0 = ?1 OR f.look_1 = ?2 OR f.look_2 = ?3 OR f.look_3 = ?4)
+    UNION ALL
+    SELECT n.plate_id, n.part, f.look, f.taken_at, f.location_id, r.facts FROM photos f
+    JOIN further_plates n ON n.photo_id = f.id JOIN readings r ON r.id = n.reading_id
+    WHERE f.look IS NOT NULL AND f.state = 'read' AND f.id <> ?5
+    AND (f.look_0 = ?1 OR f.look_1 = ?2 OR f.look_2 = ?3 OR f.look_3 = ?4)
+    LIMIT ?6";
+
 struct Alike {
     plate: i64,
+    part: i64,
     look: i64,
     taken_at: Option<String>,
     location: Option<i64>,
     facts: ReadingFacts,
-}
-
-/// A plate one of whose photos looks the same, where nothing at all speaks against it.
-fn by_look(
-    write: &Write<'_>,
-    reading: &NewReading,
-    location: Option<i64>,
-) -> Result<Option<PlateId>, StoreError> {
-    let Some(look) = reading.facts.look else {
-        return Ok(None);
-    };
-    let [a, b, c, d] = quarters(look);
-    let alike = write.all(
-        "SELECT f.plate_id, f.look, f.taken_at, f.location_id, r.facts FROM photos f
-         JOIN readings r ON r.id = f.reading_id
-         WHERE f.look IS NOT NULL AND f.state = 'read'
-         AND (f.look_0 = ?1 OR f.look_1 = ?2 OR f.look_2 = ?3 OR f.look_3 = ?4) LIMIT ?5",
-        (a, b, c, d, MOST_ALIKE),
-        |row| {
-            Ok(Alike {
-                plate: row.get(0)?,
-                look: row.get(1)?,
-                taken_at: row.get(2)?,
-                location: row.get(3)?,
-                facts: json(row, 4)?,
-            })
-        },
-    )?;
-    let best = alike
-        .into_iter()
-        .filter(|other| {
-            look_distance(other.look.cast_unsigned(), look) <= LOOK_DISTANCE
-                && same_or_unknown(other.taken_at.as_ref(), reading.taken_at.as_ref())
-                && same_or_unknown(other.location.as_ref(), location.as_ref())
-                && reads_alike(&other.facts, &reading.facts)
-        })
-        .min_by_key(|other| (look_distance(other.look.cast_unsigned(), look), other.plate));
-    Ok(best.map(|other| PlateId(other.plate)))
 }
 
 /// At least one value was read on both, and none differs.
@@ -220,6 +348,19 @@ pub(super) fn sources(connection: &Connection, photo: PhotoId) -> Result<Vec<Str
     )
 }
 
+/// The plates that a photo shows, in the order of their parts.
+pub(super) fn plates_of(
+    connection: &Connection,
+    photo: PhotoId,
+) -> Result<Vec<PlateId>, StoreError> {
+    all(
+        connection,
+        "SELECT plate_id FROM shown WHERE photo_id = ?1 ORDER BY part",
+        [photo.0],
+        |row| row.get(0).map(PlateId),
+    )
+}
+
 impl SqliteRegister {
     pub(super) fn photo_rows(
         &self,
@@ -229,7 +370,9 @@ impl SqliteRegister {
         self.read(|connection| {
             let mut rows = all(
                 connection,
-                &format!("SELECT {PHOTO_COLUMNS} FROM photos WHERE id > ?1 ORDER BY id LIMIT ?2"),
+                &format!(
+                    "SELECT {PHOTO_COLUMNS} FROM photos f WHERE f.id > ?1 ORDER BY f.id LIMIT ?2"
+                ),
                 (
                     after.map_or(0, |id| id.0),
                     i64::try_from(limit).unwrap_or(i64::MAX),

@@ -1,13 +1,12 @@
 //! One plate: what is known of it, and the changes that people make.
 
 use super::super::{
-    Event, Hold, InspectionId, InspectionRecord, NewInspection, NewReading, NewSettlement, PhotoId,
-    PlateId, PlateRecord, ReadingId, ReadingRecord, ReviewState, SettlementId, SettlementRecord,
-    StoreError, Subject, VerdictId, VerdictRecord,
+    Hold, Joined, NewReading, NewSettlement, PhotoId, PlateId, PlateRecord, ReadingId, ReviewState,
+    StoreError,
 };
 use super::records::{
-    PHOTO_COLUMNS, PLATE_COLUMNS, READING_COLUMNS, all, first, json, named, outcome, photo_row,
-    plate_row, reading_row, settlement_row, text, time,
+    PHOTO_COLUMNS, PLATE_COLUMNS, SETTLEMENT_COLUMNS, all, first, json, named, photo_row,
+    plate_row, settlement_row, text, time,
 };
 use super::refresh::{Basis, Cause, Shown, refresh, search_text, state, verdict};
 use super::write::Write;
@@ -17,9 +16,7 @@ use jiff::Timestamp;
 use rusqlite::Connection;
 use serde_json::Value;
 
-const SETTLEMENT_COLUMNS: &str = "id, plate_id, at, who, kind, lines, note";
-
-fn not_found(what: &'static str, id: impl std::fmt::Display) -> StoreError {
+pub(super) fn not_found(what: &'static str, id: impl std::fmt::Display) -> StoreError {
     StoreError::NotFound {
         what,
         id: id.to_string(),
@@ -63,6 +60,7 @@ pub(super) fn record(
                 hold: hold.filter(|h| h.until > now),
                 settlement: None,
                 photos: Vec::new(),
+                beside: Vec::new(),
             };
             Ok((record, settlement))
         },
@@ -80,13 +78,30 @@ pub(super) fn record(
     }
     record.photos = all(
         connection,
-        &format!("SELECT {PHOTO_COLUMNS} FROM photos WHERE plate_id = ?1 ORDER BY id"),
+        &format!(
+            "SELECT {PHOTO_COLUMNS}, s.reading_id FROM shown s JOIN photos f ON f.id = s.photo_id
+             WHERE s.plate_id = ?1 ORDER BY f.id, s.part"
+        ),
         [id.0],
-        photo_row,
+        |row| {
+            let mut photo = photo_row(row)?;
+            // What the photo shows of this plate, not of its neighbour.
+            photo.plate = Some(id);
+            photo.reading = row.get::<_, Option<i64>>(15)?.map(ReadingId);
+            Ok(photo)
+        },
     )?;
+    // A photo that shows the same plate twice is one photo.
+    record.photos.dedup_by_key(|photo| photo.id);
     for photo in &mut record.photos {
         photo.sources = photos::sources(connection, photo.id)?;
+        record
+            .beside
+            .extend(photos::plates_of(connection, photo.id)?);
     }
+    record.beside.sort_unstable();
+    record.beside.dedup();
+    record.beside.retain(|plate| *plate != id);
     Ok(Some(record))
 }
 
@@ -342,7 +357,8 @@ impl SqliteRegister {
             if row.is_some() {
                 write.execute(
                     "place the photos of a plate",
-                    "UPDATE photos SET location_id = ?2 WHERE plate_id = ?1",
+                    "UPDATE photos SET location_id = ?2
+                     WHERE id IN (SELECT photo_id FROM shown WHERE plate_id = ?1)",
                     (plate.0, row),
                 )?;
             }
@@ -362,23 +378,19 @@ impl SqliteRegister {
         who: &str,
     ) -> Result<PlateId, StoreError> {
         self.write(|write| {
-            let plate: i64 = write
+            let (plate, part) = write
                 .first(
-                    "SELECT plate_id FROM photos WHERE id = ?1 AND reading_id = ?2",
+                    "SELECT plate_id, part FROM shown WHERE photo_id = ?1 AND reading_id = ?2",
                     (photo.0, instead_of.0),
-                    |row| row.get(0),
+                    |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)),
                 )?
                 .ok_or_else(|| not_found("counting reading", instead_of))?;
             let before = state(write, plate)?;
             // The same letters, judged anew, contradict nobody who has settled them otherwise.
             let says_the_same =
                 photos::marking(write, instead_of)?.as_deref() == reading.facts.value("marking");
-            let id = photos::keep_reading(write, photo, reading)?;
-            write.execute(
-                "make another reading count",
-                "UPDATE photos SET reading_id = ?2 WHERE id = ?1",
-                (photo.0, id.0),
-            )?;
+            let id = photos::keep_reading(write, photo, part, reading)?;
+            photos::count_reading(write, photo, part, id)?;
             photos::keep_keys(write, PlateId(plate), &reading.facts)?;
             let cause = Cause {
                 who,
@@ -392,156 +404,23 @@ impl SqliteRegister {
         })
     }
 
-    pub(super) fn inspect_row(
+    pub(super) fn add_further_row(
         &self,
-        plate: PlateId,
-        inspection: &NewInspection,
+        photo: PhotoId,
+        readings: &[NewReading],
+        cause: &str,
         who: &str,
-    ) -> Result<InspectionRecord, StoreError> {
+    ) -> Result<Vec<PlateId>, StoreError> {
         self.write(|write| {
             write
-                .first("SELECT 1 FROM plates WHERE id = ?1", [plate.0], |_| Ok(()))?
-                .ok_or_else(|| not_found("plate", plate))?;
-            if let Some(replaced) = inspection.replaces {
-                write
-                    .first(
-                        "SELECT 1 FROM inspections WHERE id = ?1 AND plate_id = ?2",
-                        (replaced.0, plate.0),
-                        |_| Ok(()),
-                    )?
-                    .ok_or_else(|| not_found("inspection of this plate", replaced))?;
-            }
-            let json =
-                serde_json::to_value(inspection).map_err(|e| StoreError::Damaged(e.to_string()))?;
-            let id = write.insert(
-                "record an inspection",
-                "INSERT INTO inspections (plate_id, at, who, date, next, replaces, record)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                (
-                    plate.0,
-                    write.millis(),
-                    who,
-                    inspection.date.to_string(),
-                    inspection.next.map(|d| d.to_string()),
-                    inspection.replaces.map(|i| i.0),
-                    json.to_string(),
-                ),
-            )?;
-            // Whoever has the plate in a cache hears that there is more to see.
-            write.execute(
-                "count a change of a plate",
-                "UPDATE plates SET version = version + 1, changed_at = ?2 WHERE id = ?1",
-                (plate.0, write.millis()),
-            )?;
-            write.event(who, ("plate", plate.0), "inspected", &Value::Null, &json)?;
-            Ok(InspectionRecord {
-                id: InspectionId(id),
-                plate,
-                at: write.at,
-                who: who.to_owned(),
-                inspection: inspection.clone(),
-            })
-        })
-    }
-
-    pub(super) fn inspection_rows(
-        &self,
-        plate: PlateId,
-    ) -> Result<Vec<InspectionRecord>, StoreError> {
-        self.read(|connection| {
-            all(
-                connection,
-                "SELECT id, at, who, record FROM inspections WHERE plate_id = ?1 ORDER BY id",
-                [plate.0],
-                |row| {
-                    Ok(InspectionRecord {
-                        id: InspectionId(row.get(0)?),
-                        plate,
-                        at: time(row, 1)?,
-                        who: row.get(2)?,
-                        inspection: json(row, 3)?,
-                    })
-                },
-            )
-        })
-    }
-
-    pub(super) fn reading_rows(&self, plate: PlateId) -> Result<Vec<ReadingRecord>, StoreError> {
-        self.read(|connection| {
-            all(
-                connection,
-                &format!(
-                    "SELECT {READING_COLUMNS} FROM readings r JOIN photos f ON f.id = r.photo_id
-                     WHERE f.plate_id = ?1 ORDER BY r.id"
-                ),
-                [plate.0],
-                reading_row,
-            )
-        })
-    }
-
-    pub(super) fn verdict_rows(&self, plate: PlateId) -> Result<Vec<VerdictRecord>, StoreError> {
-        self.read(|connection| {
-            all(
-                connection,
-                "SELECT id, at, outcome, reading_id, settlement_id, program, cause FROM verdicts
-                 WHERE plate_id = ?1 ORDER BY id",
-                [plate.0],
-                |row| {
-                    Ok(VerdictRecord {
-                        id: VerdictId(row.get(0)?),
-                        plate,
-                        at: time(row, 1)?,
-                        outcome: outcome(row, 2)?,
-                        reading: row.get::<_, Option<i64>>(3)?.map(ReadingId),
-                        settlement: row.get::<_, Option<i64>>(4)?.map(SettlementId),
-                        program: row.get(5)?,
-                        cause: row.get(6)?,
-                    })
-                },
-            )
-        })
-    }
-
-    pub(super) fn settlement_rows(
-        &self,
-        plate: PlateId,
-    ) -> Result<Vec<SettlementRecord>, StoreError> {
-        self.read(|connection| {
-            all(
-                connection,
-                &format!(
-                    "SELECT {SETTLEMENT_COLUMNS} FROM settlements WHERE plate_id = ?1 ORDER BY id"
-                ),
-                [plate.0],
-                settlement_row,
-            )
-        })
-    }
-
-    pub(super) fn event_rows(&self, of: Subject) -> Result<Vec<Event>, StoreError> {
-        let (subject, id) = match of {
-            Subject::Plate(id) => ("plate", id.0),
-            Subject::Photo(id) => ("photo", id.0),
-            Subject::Location(id) => ("location", id.0),
-        };
-        self.read(|connection| {
-            all(
-                connection,
-                "SELECT id, at, who, what, before, after FROM history
-                 WHERE subject = ?1 AND subject_id = ?2 ORDER BY id",
-                (subject, id),
-                |row| {
-                    Ok(Event {
-                        id: row.get(0)?,
-                        at: time(row, 1)?,
-                        who: row.get(2)?,
-                        what: row.get(3)?,
-                        before: json(row, 4)?,
-                        after: json(row, 5)?,
-                    })
-                },
-            )
+                .first(
+                    "SELECT 1 FROM photos WHERE id = ?1 AND state = 'read'",
+                    [photo.0],
+                    |_| Ok(()),
+                )?
+                .ok_or_else(|| not_found("photo that was read", photo))?;
+            let joined = photos::add_further(write, photo, readings, cause, who)?;
+            Ok(joined.into_iter().map(Joined::plate).collect())
         })
     }
 }

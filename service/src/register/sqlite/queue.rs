@@ -108,11 +108,11 @@ impl Photos for SqliteRegister {
     fn finish(
         &self,
         lease: &Lease,
-        reading: &NewReading,
+        readings: &[NewReading],
         kept: bool,
         import: Option<ImportId>,
         who: &str,
-    ) -> Result<Joined, StoreError> {
+    ) -> Result<Vec<Joined>, StoreError> {
         self.write(|write| {
             // The first statement asks for the fence, so that a stale worker changes nothing.
             let changed = write.execute(
@@ -122,7 +122,7 @@ impl Photos for SqliteRegister {
                 (lease.photo.0, lease.fence, kept),
             )?;
             held(changed, lease)?;
-            let joined = photos::take(write, lease.photo, reading, import, who)?;
+            let joined = photos::take(write, lease.photo, readings, import, who)?;
             if let Some(import) = import {
                 imports::taken(write, import)?;
             }

@@ -17,13 +17,17 @@ pub(super) const PLATE_COLUMNS: &str = "p.id, p.version, p.tag, l.tag, p.maker, 
      p.year, p.certificate, p.marking, p.outcome, p.review, p.urgency, p.photos, p.created_at, \
      p.changed_at";
 
-/// Columns of [`photo_row`].
-pub(super) const PHOTO_COLUMNS: &str = "id, sha256, bytes, state, reason, kept, width, height, \
-     taken_at, north, east, location_id, plate_id, reading_id, added_at";
+/// Columns of [`photo_row`], of `photos f`.
+pub(super) const PHOTO_COLUMNS: &str = "f.id, f.sha256, f.bytes, f.state, f.reason, f.kept, \
+     f.width, f.height, f.taken_at, f.north, f.east, f.location_id, f.plate_id, f.reading_id, \
+     f.added_at";
 
-/// Columns of [`reading_row`], of `readings r` joined with `photos f`.
-pub(super) const READING_COLUMNS: &str = "r.id, r.photo_id, r.at, r.program, r.models, r.facts, r.answer, r.evidence, \
-     f.reading_id = r.id";
+/// Columns of [`reading_row`], of `readings r` joined with `shown s`.
+pub(super) const READING_COLUMNS: &str = "r.id, r.photo_id, r.at, r.program, r.models, r.facts, \
+     r.answer, r.evidence, s.reading_id = r.id, r.part";
+
+/// Columns of [`settlement_row`].
+pub(super) const SETTLEMENT_COLUMNS: &str = "id, plate_id, at, who, kind, lines, note";
 
 /// A column that holds what it cannot hold.
 fn wrong(column: usize, kind: Type, what: impl std::fmt::Display) -> rusqlite::Error {
@@ -116,10 +120,10 @@ pub(super) fn reading_row(row: &Row<'_>) -> rusqlite::Result<ReadingRecord> {
         answer: json::<Value>(row, 6)?,
         evidence: row.get(7)?,
         counts: row.get::<_, Option<bool>>(8)?.unwrap_or(false),
+        part: row.get(9)?,
     })
 }
 
-/// Columns `id, plate_id, at, who, kind, lines, note`.
 pub(super) fn settlement_row(row: &Row<'_>) -> rusqlite::Result<SettlementRecord> {
     Ok(SettlementRecord {
         id: SettlementId(row.get(0)?),

@@ -60,7 +60,10 @@ pub(super) fn refresh(
             |row| row.get(0),
         )?
         .flatten();
-    let photos = i64::try_from(briefs.len()).unwrap_or(i64::MAX);
+    // Two plates of one photo may be the same piece of equipment.
+    let mut shown: Vec<PhotoId> = briefs.iter().map(|brief| brief.photo).collect();
+    shown.dedup();
+    let photos = i64::try_from(shown.len()).unwrap_or(i64::MAX);
     if settled.is_some() {
         stay_settled(write, plate, &briefs, &combined, photos, cause)?;
     } else {
@@ -73,9 +76,11 @@ pub(super) fn refresh(
 
 fn briefs(write: &Write<'_>, plate: i64) -> Result<Vec<Brief>, StoreError> {
     write.all(
-        "SELECT r.id, f.id, r.facts, l.tag FROM photos f JOIN readings r ON r.id = f.reading_id
-         LEFT JOIN locations l ON l.id = f.location_id
-         WHERE f.plate_id = ?1 ORDER BY f.id",
+        "SELECT r.id, f.id, r.facts, l.tag, CASE WHEN (SELECT tag FROM plates WHERE id = ?1) IS NULL
+             AND EXISTS (SELECT 1 FROM further_plates n WHERE n.photo_id = f.id) THEN f.tag END
+         FROM shown s JOIN photos f ON f.id = s.photo_id
+         JOIN readings r ON r.id = s.reading_id LEFT JOIN locations l ON l.id = f.location_id
+         WHERE s.plate_id = ?1 ORDER BY f.id, s.part",
         [plate],
         |row| {
             Ok(Brief {
@@ -83,6 +88,7 @@ fn briefs(write: &Write<'_>, plate: i64) -> Result<Vec<Brief>, StoreError> {
                 photo: PhotoId(row.get(1)?),
                 facts: json::<ReadingFacts>(row, 2)?,
                 location: row.get(3)?,
+                tag_of_one: row.get(4)?,
             })
         },
     )

@@ -20,8 +20,8 @@ impl Store for SqliteRegister {
         self.location_row(tag)
     }
 
-    fn certificates(&self) -> Option<Arc<CertificateList>> {
-        self.certificates.get().cloned()
+    fn certificates(&self) -> Result<Option<Arc<CertificateList>>, StoreError> {
+        self.held_certificates()
     }
 
     fn locations(&self) -> Result<Vec<LocationRecord>, StoreError> {
@@ -42,6 +42,10 @@ impl Store for SqliteRegister {
 
     fn readings(&self, plate: PlateId) -> Result<Vec<ReadingRecord>, StoreError> {
         self.reading_rows(plate)
+    }
+
+    fn readings_of_photo(&self, photo: PhotoId) -> Result<Vec<ReadingRecord>, StoreError> {
+        self.counting_rows(photo)
     }
 
     fn verdicts(&self, plate: PlateId) -> Result<Vec<VerdictRecord>, StoreError> {
@@ -120,6 +124,16 @@ impl Store for SqliteRegister {
         who: &str,
     ) -> Result<PlateId, StoreError> {
         self.replace_reading_row(photo, instead_of, reading, cause, who)
+    }
+
+    fn add_further(
+        &self,
+        photo: PhotoId,
+        readings: &[NewReading],
+        cause: &str,
+        who: &str,
+    ) -> Result<Vec<PlateId>, StoreError> {
+        self.add_further_row(photo, readings, cause, who)
     }
 
     fn inspect(
