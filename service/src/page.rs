@@ -133,11 +133,13 @@ mod tests {
         let mut hash = Sha256::new();
         for name in [
             "index.html",
+            "messages",
             "package-lock.json",
             "public",
             "src",
             "tsconfig.json",
             "vite.config.ts",
+            "words.mjs",
         ] {
             let mut found = Vec::new();
             files(&page.join(name), &mut found);

@@ -1,5 +1,5 @@
 import { call, json, placeParts } from "./api";
-import type { Outcome, Place, Reading } from "./types";
+import type { Deciding, Outcome, Place, Reading } from "./types";
 
 /** What a list shows of a plate. */
 export interface PlateRow {
@@ -86,6 +86,7 @@ export interface Draft {
 export interface ReviewEntry extends PlateRow {
   reasons: string[];
   competing: string[];
+  decided_by?: Deciding[];
   alternatives: string[];
   lines: { text: string; confidence: number }[];
   crop?: string;
@@ -115,8 +116,15 @@ export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; ne
 export const plate = (id: string): Promise<Plate> => json(`v1/plates/${encodeURIComponent(id)}`);
 
 /** What waits for a person, of one location or of all. */
-export const queue = (location: string | null): Promise<{ entries: ReviewEntry[]; next?: string }> =>
+export const queue = (location: string | null): Promise<{ entries: ReviewEntry[]; waiting: number; next?: string }> =>
   json(`v1/review?${new URLSearchParams({ limit: "50", ...(location ? { location } : {}) })}`);
+
+/** An entry with who holds it now; what was settled meanwhile is left to whoever looks at it. */
+export function heldAs(entry: ReviewEntry, now: ReviewEntry | undefined): ReviewEntry {
+  if (!now) return entry;
+  const { hold: _, ...rest } = entry;
+  return now.hold ? { ...rest, hold: now.hold } : rest;
+}
 
 export type Settling = { kind: "confirmed" | "illegible" } | { kind: "corrected"; lines: string[] };
 

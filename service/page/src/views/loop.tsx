@@ -101,7 +101,7 @@ export function LoopPage() {
         </fieldset>
         {draft.devices.map((values, index) => (
           <fieldset key={index}>
-            <legend>{w.loop.device(index + 1)}</legend>
+            <legend>{w.loop.device({ number: index + 1 })}</legend>
             <Figures keys={DEVICE} values={values} onChange={(next) => device(index, next)} />
             <FromText side="device" onFill={(next) => device(index, { ...values, ...next })} />
             {draft.devices.length > 1 && (
@@ -245,7 +245,7 @@ function Checked({ answer, draft }: { answer: LoopAnswer; draft: Draft }) {
 
 function LoopWord({ line, large = false }: { line: LoopLine; large?: boolean }) {
   const as = line === "pass" ? "suitable" : line === "fail" ? "unsuitable" : "undecided";
-  return <strong class={`outcome ${as} ${large ? "large" : ""}`}>{words().loop[line]}</strong>;
+  return <strong class={`outcome ${as} ${large ? "large" : ""}`}>{words().loop.line[line]}</strong>;
 }
 
 /** How much of a limit is used; past the limit the bar runs over its mark. */

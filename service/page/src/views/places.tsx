@@ -11,7 +11,7 @@ export function PlacesPage({ all, onChange }: { all: places.Named[]; onChange: (
   const [making, setMaking] = useState(false);
   return (
     <>
-      <h1>{w.nav.places}</h1>
+      <h1>{w.nav.view.places}</h1>
       {all.length === 0 && <p>{w.place.empty}</p>}
       {all.map((one) => (
         <OnePlace key={`${one.origin} ${one.name}`} named={one} onChange={onChange} />
@@ -86,7 +86,7 @@ function Needs({ place }: { place: places.Named }) {
     require(place.place).then(setNeeds, setError);
   }, [JSON.stringify(place.place)]);
   if (error !== undefined) return <ProblemNote error={error} />;
-  if (!needs) return <progress aria-label={w.loading} />;
+  if (!needs) return <progress aria-label={w.common.loading} />;
   return (
     <>
       <h3>{w.place.needs}</h3>

@@ -4,6 +4,7 @@ import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
+import * as people from "../state/person";
 import { words } from "../words";
 
 const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
@@ -51,7 +52,7 @@ function List({ where }: { where: Where }) {
   );
   return (
     <>
-      <h1>{w.nav.register}</h1>
+      <h1>{w.nav.view.register}</h1>
       <form
         class="figures"
         role="search"
@@ -65,7 +66,7 @@ function List({ where }: { where: Where }) {
           <input type="search" name="text" key={where.query.get("text")} defaultValue={where.query.get("text") ?? ""} />
         </label>
         {pick("location", w.register.location, locations.map((one) => [one.tag, one.tag] as const))}
-        {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.none : w.outcome[one]] as const))}
+        {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.word.none : w.outcome.word[one]] as const))}
         {pick("review", w.register.review, REVIEWS.map((one) => [one, w.register.state[one]] as const))}
         <button class="align">{w.register.find}</button>
       </form>
@@ -88,7 +89,7 @@ function List({ where }: { where: Where }) {
       </ul>
       {next && (
         <button type="button" onClick={() => load(next)}>
-          {w.more}
+          {w.common.more}
         </button>
       )}
     </>
@@ -120,9 +121,11 @@ function Papers({ filters }: { filters: URLSearchParams }) {
         <a class="button" download href={to("export", { format: "csv", bom: "true" })}>
           {w.register.csv}
         </a>
-        <a class="button" href={address("import")}>
-          {w.imports.heading}
-        </a>
+        {people.may("inspect") && (
+          <a class="button" href={address("import")}>
+            {w.imports.heading}
+          </a>
+        )}
       </div>
     </details>
   );
@@ -140,11 +143,11 @@ function Inspections({ all }: { all: register.Inspection[] }) {
           </dt>
           <dd>
             {w.inspect.kinds[one.kind]}, {one.inspector}.{" "}
-            {w.inspect.counted(
-              one.items.filter((item) => item.result === "fail").length,
-              one.items.filter((item) => item.result === "not_checked").length,
-            )}{" "}
-            {one.next && w.inspect.next(one.next)}
+            {w.inspect.counted({
+              failed: one.items.filter((item) => item.result === "fail").length,
+              open: one.items.filter((item) => item.result === "not_checked").length,
+            })}{" "}
+            {one.next && w.inspect.next({ date: one.next })}
             {one.findings.map((finding, index) => (
               <p key={index}>
                 {finding.priority}: {finding.text} {finding.due && `(${finding.due})`}
@@ -165,16 +168,16 @@ function OnePlate({ id }: { id: string }) {
     register.plate(id).then(setPlate, setError);
   }, [id]);
   if (error !== undefined) return <ProblemNote error={error} />;
-  if (!plate) return <progress aria-label={w.loading} />;
+  if (!plate) return <progress aria-label={w.common.loading} />;
   const when = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
   return (
     <>
-      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${w.nav.register} ${plate.id}`}</h1>
+      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${w.nav.view.register} ${plate.id}`}</h1>
       <VerdictBand reading={plate.answer} placeName={plate.location} />
       <p>{w.register.state[plate.review]}</p>
       {plate.photos > 0 && (
         <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
-          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop(plate.marking)} />
+          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
         </a>
       )}
       <Markings reading={plate.answer} />
@@ -192,9 +195,11 @@ function OnePlate({ id }: { id: string }) {
         <h2>{w.inspect.all}</h2>
         {plate.inspections.length === 0 && <p>{w.inspect.none}</p>}
         <Inspections all={plate.inspections} />
-        <a class="button" href={`${address("inspect")}/${plate.id}`}>
-          {w.inspect.heading}
-        </a>
+        {people.may("inspect") && (
+          <a class="button" href={`${address("inspect")}/${plate.id}`}>
+            {w.inspect.heading}
+          </a>
+        )}
       </section>
       <section>
         <h2>{w.register.history}</h2>

@@ -24,7 +24,7 @@ export const language = (): Language => chosen;
 export const words = (): Words => CATALOGUE[chosen];
 
 /** The name that a language has for itself. */
-export const nameOf = (one: Language): string => CATALOGUE[one].language;
+export const nameOf = (one: Language): string => CATALOGUE[one].common.language;
 
 /** Changes the language, for this browser. */
 export function choose(one: Language): void {
