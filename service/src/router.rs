@@ -73,6 +73,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(review::post_settlement))
                 .routes(routes!(review::post_put_back))
                 .routes(routes!(review::post_hold))
+                .routes(routes!(locations::get_locations, locations::post_locations))
                 .routes(routes!(locations::get_location, locations::put_location))
                 .routes(routes!(
                     session::get_session,
@@ -98,7 +99,6 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
         .routes(routes!(pictures::get_photo))
         .routes(routes!(pictures::get_crop))
         .routes(routes!(review::get_review))
-        .routes(routes!(locations::get_locations))
         .routes(routes!(substances::get_substances))
         .routes(routes!(health::healthz))
         .routes(routes!(health::readyz))

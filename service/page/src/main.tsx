@@ -18,7 +18,7 @@ import { PlacesPage } from "./views/places";
 import { RegisterPage } from "./views/register";
 import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
-import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
+import { choose, LANGUAGES, language, nameOf, whole, words, type Language } from "./words";
 
 const VIEWS = ["photo", "review", "register", "import", "places", "learn", "loop"] as const;
 type View = (typeof VIEWS)[number];
@@ -62,15 +62,19 @@ function Page() {
   const closed = who?.accounts === true && who.name === null;
   // Not known before the service has said so, or said so the last time.
   const [register, setRegister] = useState(knownRegister());
+  const ask = async (): Promise<void> => {
+    const has = await kept();
+    localStorage.setItem(REGISTER, String(has));
+    setRegister(has);
+    if (!has) return;
+    const list = (await locations()).map(places.ofSite);
+    setSite(list);
+    // A place that was chosen here may have changed since.
+    const chosen = places.current();
+    const now = chosen?.origin === "site" ? list.find((one) => one.name === chosen.name) : undefined;
+    if (now) take(now);
+  };
   useEffect(() => {
-    const ask = async (): Promise<void> => {
-      const has = await kept();
-      localStorage.setItem(REGISTER, String(has));
-      setRegister(has);
-      if (!has) return;
-      const list = await locations();
-      setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" })));
-    };
     // Without a network there is nothing to ask; the page works on without it.
     ask().catch(() => setRegister((known) => known ?? false));
   }, [who?.name]);
@@ -89,7 +93,7 @@ function Page() {
   const named = where.view === "inspect" ? "register" : where.view;
   const current = VIEWS.find((view) => view === named) ?? "photo";
   useEffect(() => {
-    document.title = `${w.nav.view[current]} · vetplate`;
+    document.title = `${whole(w.nav.view[current])} · vetplate`;
   }, [current, tongue]);
   return (
     <>
@@ -154,9 +158,11 @@ function Page() {
         {current === "places" && (
           <PlacesPage
             all={all}
+            kept={register === true}
             onChange={() => {
               setAll(places.own());
               setPlace(places.current());
+              if (register) void ask().catch(() => undefined);
             }}
           />
         )}

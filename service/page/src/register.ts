@@ -96,8 +96,9 @@ export interface ReviewEntry extends PlateRow {
 
 export interface Location {
   tag: string;
-  name?: string;
+  description?: string;
   place: Place;
+  version: number;
 }
 
 /** Whether the service keeps a register at all. */
@@ -108,6 +109,25 @@ export async function kept(): Promise<boolean> {
 /** The locations of the register. */
 export const locations = async (): Promise<Location[]> =>
   (await json<{ locations: Location[] }>("v1/locations")).locations;
+
+/** Adds a location, or changes the version of it that was seen. */
+export async function putLocation(tag: string, description: string, place: Place, who: string, version?: number): Promise<void> {
+  await call(`v1/locations/${encodeURIComponent(tag)}`, {
+    method: "PUT",
+    headers: { "Content-Type": "application/json", ...(version === undefined ? {} : { "If-Match": `"${version}"` }) },
+    body: JSON.stringify({ who, description, place }),
+  });
+}
+
+export interface SiteTaken {
+  locations: number;
+  added: number;
+  changed: number;
+}
+
+/** Takes the locations of a site file. */
+export const takeSite = (text: string, toml: boolean, who: string): Promise<SiteTaken> =>
+  json("v1/locations", { who, ...(toml ? { toml: text } : { csv: text }) });
 
 export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; next?: string }> {
   return json(`v1/plates?${query}`);

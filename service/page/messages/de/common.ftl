@@ -13,12 +13,12 @@ common-more = Mehr
 
 nav-view =
     .photo = Foto
-    .review = Nachsehen
-    .register = Verzeichnis
-    .import = Einlesen
+    .review = Nach{ "\u00AD" }sehen
+    .register = Ver{ "\u00AD" }zeich{ "\u00AD" }nis
+    .import = Ein{ "\u00AD" }lesen
     .places = Orte
-    .learn = Kennzeichnung
-    .loop = Stromkreis
+    .learn = Kenn{ "\u00AD" }zeich{ "\u00AD" }nung
+    .loop = Strom{ "\u00AD" }kreis
 
 session-heading = Anmelden
 session-hint = Dieser Dienst kennt seine Leute an ihren Konten. Fotos, die hier warten, werden nach der Anmeldung gesendet.

@@ -14,10 +14,10 @@ common-more = More
 nav-view =
     .photo = Photo
     .review = Review
-    .register = Register
+    .register = Regis{ "\u00AD" }ter
     .import = Import
     .places = Places
-    .learn = Marking
+    .learn = Mark{ "\u00AD" }ing
     .loop = Loop
 
 session-heading = Sign in

@@ -14,10 +14,10 @@ common-more = Plus
 nav-view =
     .photo = Photo
     .review = À revoir
-    .register = Registre
-    .import = Importer
+    .register = Re{ "\u00AD" }gistre
+    .import = Im{ "\u00AD" }porter
     .places = Lieux
-    .learn = Marquage
+    .learn = Mar{ "\u00AD" }quage
     .loop = Boucle
 
 session-heading = S'identifier

@@ -113,74 +113,78 @@ export function ReviewEntry({
           <b>{held}</b>
         </p>
       )}
-      {entry.crop && (
-        <a class="entry-photo" href={`v1/plates/${entry.id}/photo`} target="_blank" rel="noopener">
-          <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.marking.none })} />
-        </a>
-      )}
-      <Competing all={readings} lines={lines} onTake={take} />
-      <ul>
-        {[...entry.reasons, ...(readings.length > 0 ? [] : entry.competing), ...entry.alternatives].map((reason, index) => (
-          <li key={index}>{reason}</li>
-        ))}
-        {entry.put_back && <li>{entry.put_back}</li>}
-      </ul>
-      <form ref={form} onSubmit={(event) => event.preventDefault()}>
-        {lines.map((line, index) => (
-          <label key={index} class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
-            {w.correct.line({ line: index + 1 })}, {w.marking.sure} {share(entry.lines[index]?.confidence ?? 0)}
-            <input
-              class="read"
-              value={line}
-              readOnly={!may}
-              autocapitalize="off"
-              autocomplete="off"
-              spellcheck={false}
-              onKeyDown={(event) => {
-                // No button of this form is the one that Enter stands for: it depends on the text.
-                if (event.key !== "Enter" || !ready) return;
-                event.preventDefault();
-                if (edited) correct();
-                else settle({ kind: "confirmed" });
-              }}
-              onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
-            />
-          </label>
-        ))}
-        {may && !ready && <p>{w.review.name_first}</p>}
-        {may && (
-          <div class="row">
-            <button type="button" class="main" disabled={!ready || edited} onClick={() => settle({ kind: "confirmed" })}>
-              {w.review.confirm} <kbd>1</kbd>
-            </button>
-            <button type="button" disabled={!ready || !edited} onClick={correct}>
-              {w.review.correct} <kbd>2</kbd>
-            </button>
-            <button type="button" disabled={!ready} onClick={() => settle({ kind: "illegible" })}>
-              {w.review.illegible} <kbd>3</kbd>
-            </button>
-            {edited && (
-              <button type="button" onClick={forget}>
-                {w.correct.reset}
-              </button>
-            )}
-          </div>
-        )}
-        <div class="row">
-          <button type="button" onClick={() => onMove(-1)}>
-            {w.review.before} <kbd>←</kbd>
-          </button>
-          <button type="button" onClick={() => onMove(1)}>
-            {w.review.next} <kbd>→</kbd>
-          </button>
-          <a class="button" href={`${address("register")}/${entry.id}`}>
-            {w.review.all}
+      <div class="entry-body">
+        {entry.crop && (
+          <a class="entry-photo" href={`v1/plates/${entry.id}/photo`} target="_blank" rel="noopener">
+            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.marking.none })} />
           </a>
+        )}
+        <div>
+          <Competing all={readings} lines={lines} onTake={take} />
+          <ul>
+            {[...entry.reasons, ...(readings.length > 0 ? [] : entry.competing), ...entry.alternatives].map((reason, index) => (
+              <li key={index}>{reason}</li>
+            ))}
+            {entry.put_back && <li>{entry.put_back}</li>}
+          </ul>
+          <form ref={form} onSubmit={(event) => event.preventDefault()}>
+            {lines.map((line, index) => (
+              <label key={index} class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
+                {w.correct.line({ line: index + 1 })}, {w.marking.sure} {share(entry.lines[index]?.confidence ?? 0)}
+                <input
+                  class="read"
+                  value={line}
+                  readOnly={!may}
+                  autocapitalize="off"
+                  autocomplete="off"
+                  spellcheck={false}
+                  onKeyDown={(event) => {
+                    // No button of this form is the one that Enter stands for: it depends on the text.
+                    if (event.key !== "Enter" || !ready) return;
+                    event.preventDefault();
+                    if (edited) correct();
+                    else settle({ kind: "confirmed" });
+                  }}
+                  onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
+                />
+              </label>
+            ))}
+            {may && !ready && <p>{w.review.name_first}</p>}
+            {may && (
+              <div class="row">
+                <button type="button" class="main" disabled={!ready || edited} onClick={() => settle({ kind: "confirmed" })}>
+                  {w.review.confirm} <kbd>1</kbd>
+                </button>
+                <button type="button" disabled={!ready || !edited} onClick={correct}>
+                  {w.review.correct} <kbd>2</kbd>
+                </button>
+                <button type="button" disabled={!ready} onClick={() => settle({ kind: "illegible" })}>
+                  {w.review.illegible} <kbd>3</kbd>
+                </button>
+                {edited && (
+                  <button type="button" onClick={forget}>
+                    {w.correct.reset}
+                  </button>
+                )}
+              </div>
+            )}
+            <div class="row">
+              <button type="button" onClick={() => onMove(-1)}>
+                {w.review.before} <kbd>←</kbd>
+              </button>
+              <button type="button" onClick={() => onMove(1)}>
+                {w.review.next} <kbd>→</kbd>
+              </button>
+              <a class="button" href={`${address("register")}/${entry.id}`}>
+                {w.review.all}
+              </a>
+            </div>
+            <p class="by-key">
+              <small>{w.review.keys}</small>
+            </p>
+          </form>
         </div>
-        <p class="by-key">
-          <small>{w.review.keys}</small>
-        </p>
-      </form>
+      </div>
     </article>
   );
 }

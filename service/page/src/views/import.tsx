@@ -4,7 +4,7 @@ import { ProblemNote } from "../parts/problem";
 import * as imports from "../imports";
 import { address, go } from "../router";
 import * as people from "../state/person";
-import { number, words } from "../words";
+import { number, whole, words } from "../words";
 
 /** Photos by the folder or the archive: what is brought, how far it is, what needs a person. */
 export function ImportPage({ id, places }: { id: string; places: string[] }) {
@@ -228,7 +228,7 @@ function Summary({ detail }: { detail: imports.Detail }) {
         <p>
           {w.imports.waiting({ n: detail.waiting })}{" "}
           <a class="button main" href={address("review")}>
-            {w.nav.view.review}
+            {whole(w.nav.view.review)}
           </a>
         </p>
       ) : (

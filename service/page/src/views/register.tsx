@@ -1,11 +1,13 @@
 import { useEffect, useState } from "preact/hooks";
+import { Codes } from "../parts/codes";
+import { History } from "../parts/history";
 import { Markings, PlateFacts } from "../parts/marking";
 import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
 import * as people from "../state/person";
-import { words } from "../words";
+import { whole, words } from "../words";
 
 const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
 const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as const;
@@ -52,7 +54,7 @@ function List({ where }: { where: Where }) {
   );
   return (
     <>
-      <h1>{w.nav.view.register}</h1>
+      <h1>{whole(w.nav.view.register)}</h1>
       <form
         class="figures"
         role="search"
@@ -169,12 +171,14 @@ function OnePlate({ id }: { id: string }) {
   }, [id]);
   if (error !== undefined) return <ProblemNote error={error} />;
   if (!plate) return <progress aria-label={w.common.loading} />;
-  const when = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
   return (
     <>
-      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${w.nav.view.register} ${plate.id}`}</h1>
+      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${whole(w.nav.view.register)} ${plate.id}`}</h1>
       <VerdictBand reading={plate.answer} placeName={plate.location} />
-      <p>{w.register.state[plate.review]}</p>
+      <p>
+        {w.register.state[plate.review]}
+        {plate.put_back && `: ${plate.put_back}`}
+      </p>
       {plate.photos > 0 && (
         <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
           <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
@@ -191,6 +195,7 @@ function OnePlate({ id }: { id: string }) {
         </ul>
       )}
       <PlateFacts reading={plate.answer} />
+      <Codes codes={plate.answer.codes} />
       <section>
         <h2>{w.inspect.all}</h2>
         {plate.inspections.length === 0 && <p>{w.inspect.none}</p>}
@@ -201,20 +206,7 @@ function OnePlate({ id }: { id: string }) {
           </a>
         )}
       </section>
-      <section>
-        <h2>{w.register.history}</h2>
-        <dl class="facts">
-          {plate.history.map((event, index) => (
-            <div key={index}>
-              <dt>{when.format(new Date(event.at))}</dt>
-              <dd>
-                {event.who}: {event.what}
-                {event.what === "noted" && ` – ${(event.after as { note: string }).note}`}
-              </dd>
-            </div>
-          ))}
-        </dl>
-      </section>
+      <History events={plate.history} />
       <Cautions cautions={plate.answer.cautions} />
     </>
   );

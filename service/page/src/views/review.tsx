@@ -6,7 +6,7 @@ import * as register from "../register";
 import type { Where } from "../router";
 import * as people from "../state/person";
 import { useQueue } from "../state/queue";
-import { words } from "../words";
+import { whole, words } from "../words";
 
 /** One plate after the other, most urgent first; hands may stay on the keyboard, or off it. */
 export function ReviewPage({ where }: { where: Where }) {
@@ -51,7 +51,7 @@ export function ReviewPage({ where }: { where: Where }) {
   const others = (entries ?? []).filter((one) => one.hold && one.hold.who !== who);
   return (
     <>
-      <h1>{location ? `${w.nav.view.review}: ${location}` : w.nav.view.review}</h1>
+      <h1>{location ? `${whole(w.nav.view.review)}: ${location}` : whole(w.nav.view.review)}</h1>
       <NeedsRole right="review" />
       {!people.isAccount() && (
         <label>
@@ -67,7 +67,7 @@ export function ReviewPage({ where }: { where: Where }) {
         </label>
       )}
       {failed !== undefined && <ProblemNote error={failed} onRetry={() => queue.load(entry?.id)} />}
-      {entries && <progress aria-label={w.nav.view.review} value={done.length} max={Math.max(1, done.length + queue.left)} />}
+      {entries && <progress aria-label={whole(w.nav.view.review)} value={done.length} max={Math.max(1, done.length + queue.left)} />}
       <p role="status">
         {entries && w.review.progress({ done: done.length, left: queue.left })} {last && `${last.what}: ${last.row.marking || w.marking.none}`}
       </p>

@@ -43,3 +43,6 @@ export function share(value: number): string {
   const shown = value >= 1 ? 1 : Math.min(value, 0.9999);
   return new Intl.NumberFormat(chosen, { style: "percent", maximumFractionDigits: shown > 0.99 ? 2 : 1 }).format(shown);
 }
+
+/** A word without the places at which it may be broken. */
+export const whole = (text: string): string => text.replaceAll("\u00AD", "");
