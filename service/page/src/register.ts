@@ -29,6 +29,8 @@ export interface Event {
 export interface Plate extends PlateRow {
   answer: Reading;
   differences?: string[];
+  /** Other plates on its photos. */
+  beside?: number[];
   put_back?: string;
   settlement?: { lines: string[] };
   inspections: Inspection[];

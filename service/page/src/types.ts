@@ -125,10 +125,10 @@ export interface Look {
   quad?: Quad;
 }
 
-/** A matrix or bar code of the photo. */
+/** A matrix code of the photo. */
 export interface Code {
   text: string;
-  kind?: string;
+  kind: "qr" | "data_matrix";
   quad?: Quad;
 }
 

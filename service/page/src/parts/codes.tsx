@@ -1,7 +1,7 @@
 import type { Code } from "../types";
 import { words } from "../words";
 
-/** What matrix and bar codes say: text, never a link that a touch would follow. */
+/** What matrix codes say: text, never a link that a touch would follow. */
 export function Codes({ codes }: { codes: Code[] | undefined }) {
   const w = words();
   if (!codes || codes.length === 0) return null;
@@ -12,7 +12,7 @@ export function Codes({ codes }: { codes: Code[] | undefined }) {
       <dl class="facts">
         {codes.map((code, index) => (
           <div key={index}>
-            <dt>{code.kind ?? w.marking.code}</dt>
+            <dt>{(w.marking.code as Partial<Record<string, string>>)[code.kind] ?? code.kind}</dt>
             <dd class="read">{code.text}</dd>
           </div>
         ))}

@@ -184,6 +184,16 @@ function OnePlate({ id }: { id: string }) {
           <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
         </a>
       )}
+      {plate.beside && plate.beside.length > 0 && (
+        <p>
+          {w.register.beside}{" "}
+          {plate.beside.map((other) => (
+            <a key={other} class="beside" href={`${address("register")}/${other}`}>
+              {w.register.plate({ number: other })}
+            </a>
+          ))}
+        </p>
+      )}
       <Markings reading={plate.answer} />
       <Grounds reading={plate.answer} />
       <ByHand reading={plate.answer} />

@@ -196,7 +196,10 @@ export const de: Words = {
     not_read: `Nicht einzuordnen`,
     contradicts: `Das Schild widerspricht sich`,
     codes: `Codes auf dem Foto`,
-    code: `Code`,
+    code: {
+      qr: `QR-Code`,
+      data_matrix: `Data Matrix`,
+    },
     codes_note: `Was die Codes sagen, als Text. Eine Adresse darin wurde nicht geöffnet.`,
     field: {
       protections: `Zündschutzarten`,
@@ -371,6 +374,8 @@ export const de: Words = {
     workbook: `Arbeitsmappe (XLSX)`,
     csv: `Tabelle (CSV)`,
     history: `Verlauf`,
+    beside: `Andere Schilder auf seinen Fotos:`,
+    plate: ({ number }: { number: string | number }) => `Schild ${number}`,
     event: {
       read: `gelesen`,
       joined_by_serial_number_and_certificate: `noch ein Foto, nach Seriennummer und Bescheinigung`,

@@ -195,7 +195,10 @@ export const en = {
     not_read: `Could not be put anywhere`,
     contradicts: `The plate contradicts itself`,
     codes: `Codes on the photo`,
-    code: `code`,
+    code: {
+      qr: `QR code`,
+      data_matrix: `Data Matrix`,
+    },
     codes_note: `What the codes say, as text. An address in them was not opened.`,
     field: {
       protections: `types of protection`,
@@ -370,6 +373,8 @@ export const en = {
     workbook: `Workbook (XLSX)`,
     csv: `Table (CSV)`,
     history: `History`,
+    beside: `Other plates on its photos:`,
+    plate: ({ number }: { number: string | number }) => `Plate ${number}`,
     event: {
       read: `read`,
       joined_by_serial_number_and_certificate: `one more photo, by serial number and certificate`,

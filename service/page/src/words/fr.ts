@@ -196,7 +196,10 @@ export const fr: Words = {
     not_read: `Impossible à classer`,
     contradicts: `La plaque se contredit`,
     codes: `Codes sur la photo`,
-    code: `code`,
+    code: {
+      qr: `code QR`,
+      data_matrix: `Data Matrix`,
+    },
     codes_note: `Ce que disent les codes, en texte. Une adresse qui s'y trouve n'a pas été ouverte.`,
     field: {
       protections: `modes de protection`,
@@ -371,6 +374,8 @@ export const fr: Words = {
     workbook: `Classeur (XLSX)`,
     csv: `Tableau (CSV)`,
     history: `Historique`,
+    beside: `Autres plaques sur ses photos :`,
+    plate: ({ number }: { number: string | number }) => `Plaque ${number}`,
     event: {
       read: `lu`,
       joined_by_serial_number_and_certificate: `une photo de plus, par numéro de série et certificat`,
