@@ -85,3 +85,31 @@ test("a service that takes its time is not waited for", async () => {
   await page.locator(".band").waitFor(READ);
   await context.close();
 });
+
+test("several plates on one photo are shown each by itself, and codes as text", async () => {
+  const { page, context, complaints } = await visit(chrome, running.url);
+  // Whether plates and codes are told apart is for the reader's own tests: here is what it answers then.
+  await page.route("**/v1/readings", async (route) => {
+    const answer = await route.fetch();
+    const body = await answer.json();
+    const { lines, markings, review, verdict, serial } = body;
+    const first = { lines, markings, review, verdict, serial };
+    const second = { ...first, lines: lines.slice(0, 1), serial: "SECOND-2", markings: [{ ...markings[0], text: "II 3 G Ex ec IIC T3 Gc", pieces: [] }] };
+    const code = { kind: "qr", text: "https://plate.invalid/?id=<b>7</b>", quad: lines[0].quad };
+    await route.fulfill({ response: answer, json: { ...body, plates: [first, second], codes: [code] } });
+  });
+  await snap(page, PLATE);
+  await page.getByText("2 plates on this photo.").waitFor(READ);
+  assert.equal(await page.locator(".photo polygon.plate").count(), 2, "both are outlined");
+  assert.equal(await page.locator(".numbered").count(), 2);
+  await page.getByRole("button", { name: /^Plate 2/ }).click();
+  await page.getByText("SECOND-2").waitFor();
+  assert.equal(await page.locator(".printed").innerText(), "II 3 G Ex ec IIC T3 Gc");
+  await page.getByText("https://plate.invalid/?id=<b>7</b>").waitFor();
+  assert.equal(await page.locator("main a[href*=invalid]").count(), 0, "no link that a touch would follow");
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "several-plates-phone");
+  assert.deepEqual(complaints, []);
+  await context.close();
+});
