@@ -3,7 +3,7 @@
 use crate::access;
 use crate::drain;
 use crate::handlers::{
-    health, imports, inspections, judgements, locations, loops, markings, metrics, papers,
+    counts, health, imports, inspections, judgements, locations, loops, markings, metrics, papers,
     pictures, plates, readings, requirements, review, session, substances, uploads,
 };
 use crate::page;
@@ -94,6 +94,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
         .routes(routes!(imports::post_resume))
         .routes(routes!(imports::post_cancel))
         .routes(routes!(plates::get_plates))
+        .routes(routes!(counts::get_counts))
         .routes(routes!(papers::get_export))
         .routes(routes!(papers::get_report))
         .routes(routes!(pictures::get_photo))

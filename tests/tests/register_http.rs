@@ -333,6 +333,11 @@ async fn the_queue_says_how_much_waits_beyond_the_page() {
     let page = site.json("/v1/review?limit=1").await;
     assert_eq!(page["entries"].as_array().unwrap().len(), 1);
     assert_eq!(page["waiting"], 3, "{page}");
+    let counted = site.json("/v1/plates/counts").await;
+    let counts = counted["counts"].as_array().unwrap();
+    assert_eq!(counts.len(), 1, "{counted}");
+    assert_eq!(counts[0]["location"], "STILL-1");
+    assert_eq!(counts[0]["plates"], 3);
     let elsewhere = site.json("/v1/review?location=NOWHERE").await;
     assert_eq!(elsewhere["waiting"], 0);
 }

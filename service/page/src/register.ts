@@ -135,6 +135,16 @@ export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; ne
   return json(`v1/plates?${query}`);
 }
 
+/** How many plates have one location, outcome and state of review. */
+export interface Count {
+  location?: string;
+  outcome?: Outcome;
+  review: PlateRow["review"];
+  plates: number;
+}
+
+export const counts = async (): Promise<Count[]> => (await json<{ counts: Count[] }>("v1/plates/counts")).counts;
+
 export const plate = (id: string): Promise<Plate> => json(`v1/plates/${encodeURIComponent(id)}`);
 
 /** What waits for a person, of one location or of all. */

@@ -49,6 +49,7 @@ pub const PERMISSIONS: &[Permission] = &[
     // The register.
     ("GET", "/v1/plates", READER),
     ("POST", "/v1/plates", INSPECTOR),
+    ("GET", "/v1/plates/counts", READER),
     ("GET", "/v1/plates/export", READER),
     ("GET", "/v1/plates/report", READER),
     ("GET", "/v1/plates/{id}", READER),

@@ -75,6 +75,14 @@ pub(crate) const EXPECTED: &[Row] = &[
     ("POST", "/v1/plates", "/v1/plates", "{}", INSPECTOR, 503),
     (
         "GET",
+        "/v1/plates/counts",
+        "/v1/plates/counts",
+        "",
+        READER,
+        200,
+    ),
+    (
+        "GET",
         "/v1/plates/export",
         "/v1/plates/export?format=jsonl",
         "",

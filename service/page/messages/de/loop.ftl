@@ -14,6 +14,7 @@ loop-ordinary = Gewöhnliches zwei- oder dreiadriges Kabel: für Fehlendes die �
 loop-matched = Co und Lo sind ein Wertepaar der Bescheinigung (nie halbiert)
 loop-check = Stromkreis prüfen
 loop-from-text = Aus dem Text eines Schilds ausfüllen
+loop-from-photo = Aus einem Schild, das hier gelesen wurde
 loop-fill = Ausfüllen
 loop-longest = Längstes Kabel
 loop-of-limit = der Grenze

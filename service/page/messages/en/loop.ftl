@@ -14,6 +14,7 @@ loop-ordinary = Ordinary two- or three-core cable: take the usual values for wha
 loop-matched = Co and Lo are a matched pair of the certificate (never halved)
 loop-check = Check the loop
 loop-from-text = Fill in from the text of a plate
+loop-from-photo = From a plate that was read here
 loop-fill = Fill in
 loop-longest = Longest cable
 loop-of-limit = of the limit

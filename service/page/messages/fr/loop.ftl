@@ -14,6 +14,7 @@ loop-ordinary = Câble ordinaire à deux ou trois conducteurs : prendre les vale
 loop-matched = Co et Lo forment un couple du certificat (jamais divisé par deux)
 loop-check = Vérifier la boucle
 loop-from-text = Remplir à partir du texte d'une plaque
+loop-from-photo = D'une plaque lue ici
 loop-fill = Remplir
 loop-longest = Câble le plus long
 loop-of-limit = de la limite

@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Codes } from "../parts/codes";
 import { History } from "../parts/history";
 import { Markings, PlateFacts } from "../parts/marking";
+import { Overview } from "../parts/overview";
 import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
@@ -67,11 +68,12 @@ function List({ where }: { where: Where }) {
           {w.register.text}
           <input type="search" name="text" key={where.query.get("text")} defaultValue={where.query.get("text") ?? ""} />
         </label>
-        {pick("location", w.register.location, locations.map((one) => [one.tag, one.tag] as const))}
+        {pick("location", w.register.location, [...locations.map((one) => [one.tag, one.tag] as const), ["-", w.register.nowhere] as const])}
         {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.word.none : w.outcome.word[one]] as const))}
         {pick("review", w.register.review, REVIEWS.map((one) => [one, w.register.state[one]] as const))}
         <button class="align">{w.register.find}</button>
       </form>
+      <Overview />
       <Papers filters={where.query} />
       {error !== undefined && <ProblemNote error={error} onRetry={() => load()} />}
       {rows?.length === 0 && <p>{filters ? w.register.none : w.register.empty}</p>}
