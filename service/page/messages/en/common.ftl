@@ -14,10 +14,10 @@ common-more = More
 nav-view =
     .photo = Photo
     .review = Review
-    .register = Regis{ "\u00AD" }ter
+    .register = Register
     .import = Import
     .places = Places
-    .learn = Mark{ "\u00AD" }ing
+    .learn = Marking
     .loop = Loop
 
 session-heading = Sign in

@@ -14,10 +14,10 @@ common-more = Plus
 nav-view =
     .photo = Photo
     .review = À revoir
-    .register = Re{ "\u00AD" }gistre
-    .import = Im{ "\u00AD" }porter
+    .register = Registre
+    .import = Importer
     .places = Lieux
-    .learn = Mar{ "\u00AD" }quage
+    .learn = Marquage
     .loop = Boucle
 
 session-heading = S'identifier

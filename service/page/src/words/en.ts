@@ -16,10 +16,10 @@ export const en = {
     view: {
       photo: `Photo`,
       review: `Review`,
-      register: `Regis­ter`,
+      register: `Register`,
       import: `Import`,
       places: `Places`,
-      learn: `Mark­ing`,
+      learn: `Marking`,
       loop: `Loop`,
     },
   },

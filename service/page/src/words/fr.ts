@@ -17,10 +17,10 @@ export const fr: Words = {
     view: {
       photo: `Photo`,
       review: `À revoir`,
-      register: `Re­gistre`,
-      import: `Im­porter`,
+      register: `Registre`,
+      import: `Importer`,
       places: `Lieux`,
-      learn: `Mar­quage`,
+      learn: `Marquage`,
       loop: `Boucle`,
     },
   },
