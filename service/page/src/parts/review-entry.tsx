@@ -65,7 +65,7 @@ export function ReviewEntry({
   const may = people.may("review");
   const ready = who.trim() !== "" && may;
   const refused = useHold(entry.id, ready ? who.trim() : "");
-  const held = refused ?? (entry.hold && entry.hold.who !== who ? w.review.held({ who: entry.hold.who }) : undefined);
+  const held = refused ?? (entry.hold && entry.hold.who !== who.trim() ? w.review.held({ who: entry.hold.who }) : undefined);
   const readings = candidates(entry.decided_by ?? [], first);
   const take = (one: Candidate): void => setLines(lines.map((old, index) => (index === one.line ? one.text : old)));
   const settle = (settling: register.Settling): void => {

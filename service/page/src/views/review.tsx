@@ -48,7 +48,7 @@ export function ReviewPage({ where }: { where: Where }) {
     });
   const last = done.at(-1);
   const failed = error ?? queue.error;
-  const others = (entries ?? []).filter((one) => one.hold && one.hold.who !== who);
+  const others = (entries ?? []).filter((one) => one.hold && one.hold.who !== who.trim());
   return (
     <>
       <h1>{location ? `${whole(w.nav.view.review)}: ${location}` : whole(w.nav.view.review)}</h1>
