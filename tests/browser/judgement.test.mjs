@@ -53,7 +53,7 @@ test("letters that are too small are told with their height and drawn on the pho
 
 test("a blurred photo is taken again, and only the second one is read", async () => {
   const { page, context } = await visit(chrome, running.url);
-  await flawed(page, await redrawn(page, PLATE, { blur: 6 }));
+  await flawed(page, await redrawn(page, PLATE, { blur: 10 }));
   const said = page.waitForRequest((request) => request.url().endsWith("/v1/readings"));
   await snap(page.locator(".flawed"), PLATE);
   await said;

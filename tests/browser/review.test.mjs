@@ -29,6 +29,14 @@ async function reviewer(name, options = { viewport: DESK }) {
   return visited;
 }
 
+/** Closes the page as a person does: the browser tells it so. */
+async function leave({ page, context }) {
+  const held = page.waitForResponse((answer) => answer.url().endsWith("/hold"), { timeout: 3000 }).catch(() => undefined);
+  await page.evaluate(() => (location.href = "about:blank"));
+  await held;
+  await context.close();
+}
+
 const left = async (page) => Number(/(\d+) left/.exec(await page.locator("main [role=status]").innerText())[1]);
 
 /**
@@ -74,7 +82,7 @@ test("the queue is worked off by keyboard, and a decision can be taken back", as
   await page.keyboard.press("3");
   await page.getByText("Declared illegible").waitFor();
   assert.deepEqual(complaints, []);
-  await context.close();
+  await leave({ page, context });
 });
 
 test("competing readings stand side by side, their difference marked, and a key takes one", async () => {
@@ -99,7 +107,7 @@ test("competing readings stand side by side, their difference marked, and a key 
   assert.ok((await page.locator(".entry form input").evaluateAll((all) => all.map((i) => i.value))).some((text) => text.includes("Fx")));
   await page.keyboard.press("a");
   assert.ok(await page.getByRole("button", { name: "As read" }).isEnabled(), "back to what was read");
-  await context.close();
+  await leave({ page, context });
 });
 
 test("touch alone: a reading is taken, the plate settled, and taken back", async () => {
@@ -120,7 +128,7 @@ test("touch alone: a reading is taken, the plate settled, and taken back", async
   await page.getByRole("button", { name: "Take back" }).tap();
   await page.getByText("0 done").waitFor();
   assert.equal(await page.locator("kbd:visible").count(), 0, "no keys are spoken of where there are none");
-  await context.close();
+  await leave({ page, context });
 });
 
 test("two people see each other, and do not decide on the same plate", async () => {
@@ -141,8 +149,8 @@ test("two people see each other, and do not decide on the same plate", async () 
   assert.equal(await bridget.page.getByText("At work here, too").count(), 0);
   await bridget.page.keyboard.press("1");
   await bridget.page.getByText("1 done").waitFor();
-  await ailsa.context.close();
-  await bridget.context.close();
+  await leave(ailsa);
+  await leave(bridget);
 });
 
 test("what is typed into a line outlives a reload", async () => {
@@ -153,7 +161,7 @@ test("what is typed into a line outlives a reload", async () => {
   assert.equal(await page.locator(".entry form input").first().inputValue(), "II 2 G Ex db IIB T4 Gb typed");
   await page.getByRole("button", { name: "Back to what was read" }).click();
   assert.notEqual(await page.locator(".entry form input").first().inputValue(), "II 2 G Ex db IIB T4 Gb typed");
-  await context.close();
+  await leave({ page, context });
 });
 
 test("a correction is kept with its history: who, when, and what stood there before", async () => {
@@ -180,5 +188,5 @@ test("a correction is kept with its history: who, when, and what stood there bef
   assert.ok(own, "the history names who decided");
   assert.match(own, /review: waiting → settled by a person/);
   assert.ok(found.every((text) => text.includes("Keep in mind")), "the cautions stand beside each verdict");
-  await context.close();
+  await leave({ page, context });
 });

@@ -172,6 +172,8 @@ export function putBack(row: PlateRow, who: string, reason: string): Promise<Pla
 export async function hold(id: number, who: string, seconds: number): Promise<void> {
   await call(`v1/plates/${id}/hold`, {
     method: "POST",
+    // Also heard when the page goes.
+    keepalive: true,
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ who, seconds }),
   });

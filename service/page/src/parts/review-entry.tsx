@@ -32,12 +32,19 @@ function useHold(id: number, who: string): string | undefined {
         },
       );
     };
+    const letGo = (): void => {
+      if (asked) void register.hold(id, who, 0).catch(() => undefined);
+      asked = false;
+    };
     const first = window.setTimeout(hold, SETTLED_MS);
     const timer = window.setInterval(hold, AGAIN_MS);
+    // Nobody must wait for a page that was closed.
+    window.addEventListener("pagehide", letGo);
     return () => {
       window.clearTimeout(first);
       window.clearInterval(timer);
-      if (asked) void register.hold(id, who, 0).catch(() => undefined);
+      window.removeEventListener("pagehide", letGo);
+      letGo();
     };
   }, [id, who]);
   return refused;
