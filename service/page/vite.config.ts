@@ -4,7 +4,16 @@ import { join } from "node:path";
 import { defineConfig, type Plugin } from "vite";
 
 /** Everything that the built files depend on, in the order of their names. */
-const SOURCES = ["index.html", "package-lock.json", "public", "src", "tsconfig.json", "vite.config.ts"];
+const SOURCES = [
+  "index.html",
+  "messages",
+  "package-lock.json",
+  "public",
+  "src",
+  "tsconfig.json",
+  "vite.config.ts",
+  "words.mjs",
+];
 
 function files(path: string): string[] {
   return statSync(path).isDirectory()

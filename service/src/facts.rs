@@ -188,12 +188,16 @@ impl<'a> Facts<'a> {
             .collect()
     }
 
+    /// The places of the text on which the outcome depends.
+    pub fn deciding(&self) -> &'a [Value] {
+        let deciding = self.verdict("decided_by").and_then(Value::as_array);
+        deciding.map_or(&[], Vec::as_slice)
+    }
+
     /// The readings that compete for what decides the outcome, in words.
     pub fn competing(&self) -> Vec<String> {
-        let deciding = self.verdict("decided_by").and_then(Value::as_array);
-        deciding
-            .into_iter()
-            .flatten()
+        self.deciding()
+            .iter()
             .map(|one| {
                 let readings = one.get("readings").and_then(Value::as_array);
                 let readings: Vec<String> = readings

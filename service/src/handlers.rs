@@ -1,6 +1,7 @@
 //! One file a resource: a handler extracts, calls the pipeline, wraps.
 
 pub(crate) mod change;
+pub(crate) mod counts;
 pub(crate) mod health;
 pub(crate) mod imports;
 pub(crate) mod inspections;

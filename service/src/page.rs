@@ -32,7 +32,7 @@ macro_rules! built {
     };
 }
 
-const FILES: [File; 6] = [
+const FILES: [File; 7] = [
     ("/", "text/html; charset=utf-8", built!("index.html")),
     (
         "/page.js",
@@ -51,6 +51,7 @@ const FILES: [File; 6] = [
         built!("page.webmanifest"),
     ),
     ("/icon.svg", "image/svg+xml", built!("icon.svg")),
+    ("/icon.png", "image/png", built!("icon.png")),
 ];
 
 /// The routes of the page's files.
@@ -133,11 +134,13 @@ mod tests {
         let mut hash = Sha256::new();
         for name in [
             "index.html",
+            "messages",
             "package-lock.json",
             "public",
             "src",
             "tsconfig.json",
             "vite.config.ts",
+            "words.mjs",
         ] {
             let mut found = Vec::new();
             files(&page.join(name), &mut found);

@@ -3,7 +3,7 @@
 use crate::access;
 use crate::drain;
 use crate::handlers::{
-    health, imports, inspections, judgements, locations, loops, markings, metrics, papers,
+    counts, health, imports, inspections, judgements, locations, loops, markings, metrics, papers,
     pictures, plates, readings, requirements, review, session, substances, uploads,
 };
 use crate::page;
@@ -72,6 +72,7 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
                 .routes(routes!(review::post_settlement))
                 .routes(routes!(review::post_put_back))
                 .routes(routes!(review::post_hold))
+                .routes(routes!(locations::get_locations, locations::post_locations))
                 .routes(routes!(locations::get_location, locations::put_location))
                 .routes(routes!(
                     session::get_session,
@@ -92,12 +93,12 @@ fn routes_of(state: &AppState) -> OpenApiRouter<AppState> {
         .routes(routes!(imports::post_resume))
         .routes(routes!(imports::post_cancel))
         .routes(routes!(plates::get_plates))
+        .routes(routes!(counts::get_counts))
         .routes(routes!(papers::get_export))
         .routes(routes!(papers::get_report))
         .routes(routes!(pictures::get_photo))
         .routes(routes!(pictures::get_crop))
         .routes(routes!(review::get_review))
-        .routes(routes!(locations::get_locations))
         .routes(routes!(substances::get_substances))
         .routes(routes!(health::healthz))
         .routes(routes!(health::readyz))

@@ -142,6 +142,22 @@ impl Site {
         })
     }
 
+    /// The locations of the text of a site file that came without a path.
+    ///
+    /// # Errors
+    ///
+    /// [`SiteError::Wrong`] with row and column of the first fault.
+    pub fn from_text(text: &str, is_toml: bool) -> Result<Self, SiteError> {
+        let path = Path::new("");
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        Ok(Self {
+            locations: parsed(text, is_toml)
+                .map_err(|fault| SiteError::wrong(path, fault))?
+                .0,
+            ..Self::default()
+        })
+    }
+
     /// Every location.
     pub fn locations(&self) -> &[Location] {
         &self.locations
@@ -267,12 +283,15 @@ fn load(path: &Path) -> Result<(Vec<Location>, Option<String>), SiteError> {
     let is_toml = path
         .extension()
         .is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+    parsed(&text, is_toml).map_err(|fault| SiteError::wrong(path, fault))
+}
+
+fn parsed(text: &str, is_toml: bool) -> Result<(Vec<Location>, Option<String>), Fault> {
     if is_toml {
-        toml::locations(&text)
+        toml::locations(text)
     } else {
-        csv::locations(&text).map(|locations| (locations, None))
+        csv::locations(text).map(|locations| (locations, None))
     }
-    .map_err(|fault| SiteError::wrong(path, fault))
 }
 
 /// What to say of a key or column that a location does not have.

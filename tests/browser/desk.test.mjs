@@ -5,7 +5,7 @@ import { mkdirSync, mkdtempSync, rmSync, copyFileSync, writeFileSync, readFileSy
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { accessible, browser, DESK, photo, place, reachable, registerIn, service, shot, snap, visit } from "./service.mjs";
+import { accessible, browser, DESK, drawn, photo, place, reachable, registerIn, service, shot, snap, visit } from "./service.mjs";
 
 const READ = { timeout: 120_000 };
 let running;
@@ -172,28 +172,15 @@ test("the list goes out as a table and as a report", async () => {
 
 test("twenty plates are settled by keyboard with at most sixty key presses", async () => {
   const { page, context, complaints } = await visit(chrome, running.url, { viewport: DESK });
-  // Drawn here: a serial number each, and no temperature class.
-  const drawn = await page.evaluate(async () => {
-    const pictures = [];
-    for (let n = 0; n < 20; n++) {
-      const canvas = new OffscreenCanvas(900, 420);
-      const context = canvas.getContext("2d");
-      context.fillStyle = "#e6e6e0";
-      context.fillRect(0, 0, 900, 420);
-      context.fillStyle = "#101010";
-      context.font = "bold 44px 'DejaVu Sans', sans-serif";
-      ["Ex db IIC Gb", `Serial No. KB-${20260 + n * 7}`, "IP66"].forEach((line, row) => context.fillText(line, 60, 120 + 110 * row));
-      const blob = await canvas.convertToBlob({ type: "image/png" });
-      pictures.push([...new Uint8Array(await blob.arrayBuffer())]);
-    }
-    return pictures;
-  });
-  for (const bytes of drawn) {
+  // A serial number each, and no temperature class.
+  const plates = [];
+  for (let n = 0; n < 20; n++) plates.push(await drawn(page, ["Ex db IIC Gb", `Serial No. KB-${20260 + n * 7}`, "IP66"]));
+  for (const bytes of plates) {
     const form = new FormData();
     form.append("location", "Yard");
     form.append("zone", "1");
     form.append("gas", "ethanol");
-    form.append("photo", new Blob([new Uint8Array(bytes)]), "drawn.png");
+    form.append("photo", new Blob([bytes]), "drawn.png");
     const answer = await fetch(`${running.url}v1/plates`, { method: "POST", body: form });
     assert.ok(answer.ok, await answer.text());
   }
@@ -249,58 +236,5 @@ test("the first view is there at once, moves nothing, and complains of nothing",
   console.log(`first view with 4 times slower processor: painted after ${Math.round(paint)} ms, usable after ${usable} ms`);
   assert.equal(moved, 0, "layout shift");
   assert.deepEqual(complaints, []);
-  await context.close();
-});
-
-test("where the service asks for a name, somebody signs in, and what waits goes then", async () => {
-  const { page, context } = await visit(chrome, "about:blank");
-  // The service of this test has no accounts: what one with accounts answers is played here.
-  let inside = false;
-  const problem = (status, detail) => ({
-    status,
-    contentType: "application/problem+json",
-    body: JSON.stringify({ type: "about:blank", title: detail, status, detail }),
-  });
-  await page.route("**/v1/**", async (route) => {
-    const request = route.request();
-    if (new URL(request.url()).pathname !== "/v1/session") {
-      return inside ? route.continue() : route.fulfill(problem(401, "sign in first"));
-    }
-    if (request.method() === "DELETE") inside = false;
-    if (request.method() === "POST") {
-      if (request.postDataJSON().password !== "barley") return route.fulfill(problem(401, "name or password is wrong"));
-      inside = true;
-    }
-    await route.fulfill({ json: { accounts: true, name: inside ? "Ailsa" : null } });
-  });
-  await page.goto(running.url);
-  await page.getByRole("heading", { name: "Sign in" }).waitFor();
-  await accessible(page);
-  await reachable(page);
-  await shot(page, "sign-in-phone");
-  await page.getByLabel("Name of the account").fill("Ailsa");
-  await page.getByLabel("Password").fill("wheat");
-  await page.getByRole("button", { name: "Sign in" }).click();
-  await page.getByText("name or password is wrong").waitFor();
-  await page.getByLabel("Password").fill("barley");
-  await page.getByRole("button", { name: "Sign in" }).click();
-  await page.getByText("Take a photo").waitFor();
-  await page.getByText("Ailsa").waitFor();
-  await page.goto(`${running.url}#/import`);
-  await page.getByText("A folder", { exact: true }).waitFor();
-  assert.equal(await page.getByLabel("Your name").count(), 0, "the account is the name");
-  // A session that runs out keeps nobody from taking photos: they wait.
-  await page.goto(`${running.url}#/photo`);
-  await page.getByText("Take a photo").waitFor();
-  inside = false;
-  await snap(page, "mill-elevator-switch.jpg");
-  await page.getByRole("heading", { name: "Sign in" }).waitFor();
-  await page.getByText("1 photo waiting").waitFor();
-  await page.getByLabel("Name of the account").fill("Ailsa");
-  await page.getByLabel("Password").fill("barley");
-  await page.getByRole("button", { name: "Sign in" }).click();
-  await page.getByText("1 photo waiting").waitFor({ state: "detached", ...READ });
-  await page.getByRole("button", { name: "Sign out" }).click();
-  await page.getByRole("heading", { name: "Sign in" }).waitFor();
   await context.close();
 });

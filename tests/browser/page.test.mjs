@@ -1,9 +1,8 @@
 // The page in a real browser: from the photo to the verdict, corrections, no network,
 // hostile text, small screens, three languages.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
-import { accessible, browser, DESK, PHONE, photo, place, reachable, service, shot, snap, visit } from "./service.mjs";
+import { accessible, browser, DESK, drawn, PHONE, place, reachable, service, shot, snap, snapBytes, visit } from "./service.mjs";
 
 const READ = { timeout: 120_000 };
 let running;
@@ -95,30 +94,6 @@ test("what the service refuses is said in its words and stays until somebody dec
   await context.close();
 });
 
-test("a blurred or tiny photo is spoken of before it is sent", async () => {
-  const { page, context } = await visit(chrome, running.url);
-  await snap(page, "still-house-pump-motor.jpg");
-  await page.locator(".band").waitFor(READ);
-  await page.getByRole("button", { name: "Next plate" }).click();
-  const blurred = await page.evaluate(async (bytes) => {
-    const bitmap = await createImageBitmap(new Blob([new Uint8Array(bytes)]));
-    const canvas = new OffscreenCanvas(bitmap.width, bitmap.height);
-    const context = canvas.getContext("2d");
-    context.filter = "blur(14px)";
-    context.drawImage(bitmap, 0, 0);
-    const blob = await canvas.convertToBlob({ type: "image/jpeg" });
-    return [...new Uint8Array(await blob.arrayBuffer())];
-  }, [...readFileSync(photo("still-house-pump-motor.jpg"))]);
-  await page.locator('input[type="file"][capture]').setInputFiles({
-    name: "blurred.jpg",
-    mimeType: "image/jpeg",
-    buffer: Buffer.from(blurred),
-  });
-  await page.getByText("looks blurred").waitFor();
-  assert.equal(await page.getByText("photo waiting").count(), 0, "nothing was sent");
-  await context.close();
-});
-
 test("hostile text of a plate is shown as text", async () => {
   const { page, context, complaints } = await visit(chrome, `${running.url}#/learn`);
   const hostile = `Ex db IIC T4 Gb\n<img src=x onerror="document.title='owned'"><script>document.title='owned'</script>`;
@@ -128,6 +103,22 @@ test("hostile text of a plate is shown as text", async () => {
   assert.match(await page.locator("main").innerText(), /img src=x/);
   assert.equal(await page.locator("main img, main script").count(), 0);
   assert.notEqual(await page.title(), "owned");
+  assert.deepEqual(complaints, []);
+  await context.close();
+});
+
+test("hostile text on a photo and in its name is shown as text", async () => {
+  const { page, context, complaints } = await visit(chrome, running.url);
+  const hostile = `<img src=x onerror=alert(1)>`;
+  const asked = [];
+  page.on("dialog", (dialog) => (asked.push(dialog.message()), dialog.dismiss()));
+  await snapBytes(page, `${hostile}.png`, await drawn(page, ["II 2 G Ex db IIC T4 Gb", hostile, "Serial No. <b>7</b>"]), "image/png");
+  await page.locator(".band").waitFor(READ);
+  const text = await page.locator("main").innerText();
+  assert.match(text, /Ex db IIC T4 Gb/);
+  assert.match(text, /onerror/, "it was read, and is shown");
+  assert.equal(await page.locator("main img").count(), 1, "the photo alone");
+  assert.deepEqual(asked, []);
   assert.deepEqual(complaints, []);
   await context.close();
 });

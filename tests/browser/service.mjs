@@ -80,14 +80,62 @@ export async function place(page, name, { zone, gas = "", dust = "" }) {
 /** A new register in `folder`, with the photos that were given or none. */
 export function registerIn(folder, photos = []) {
   const register = join(folder, "register.db");
-  const imported = spawnSync(binary, ["import", ...photos, "--register", register], { encoding: "utf8" });
-  assert.equal(imported.status, 0, imported.stderr);
+  run(["import", ...photos, "--register", register]);
   return register;
 }
 
 /** Gives the page a photo as the camera would. */
 export function snap(page, name) {
-  return page.locator('input[type="file"][capture]').setInputFiles(photo(name));
+  return page.locator('input[type="file"][capture]').first().setInputFiles(photo(name));
+}
+
+/** The same with bytes. */
+export function snapBytes(page, name, buffer, mimeType = "image/jpeg") {
+  return page.locator('input[type="file"][capture]').first().setInputFiles({ name, mimeType, buffer });
+}
+
+/** A plate drawn by the browser, as PNG: lines of text on grey. */
+export async function drawn(page, lines, { width = 1000, size = 44 } = {}) {
+  const bytes = await page.evaluate(
+    async ({ lines, width, size }) => {
+      const height = 120 + lines.length * size * 2.2;
+      const canvas = new OffscreenCanvas(width, height);
+      const context = canvas.getContext("2d");
+      context.fillStyle = "#e6e6e0";
+      context.fillRect(0, 0, width, height);
+      context.fillStyle = "#101010";
+      context.font = `bold ${size}px 'DejaVu Sans', sans-serif`;
+      lines.forEach((line, row) => context.fillText(line, 60, 60 + size + row * size * 2.2));
+      const blob = await canvas.convertToBlob({ type: "image/png" });
+      return [...new Uint8Array(await blob.arrayBuffer())];
+    },
+    { lines, width, size },
+  );
+  return Buffer.from(bytes);
+}
+
+/** A photo redrawn by the browser: blurred by `blur` pixels, `scale` times its size. */
+export async function redrawn(page, name, { blur = 0, scale = 1 }) {
+  const bytes = await page.evaluate(
+    async ({ bytes, blur, scale }) => {
+      const bitmap = await createImageBitmap(new Blob([new Uint8Array(bytes)]));
+      const canvas = new OffscreenCanvas(Math.round(bitmap.width * scale), Math.round(bitmap.height * scale));
+      const context = canvas.getContext("2d");
+      context.filter = blur ? `blur(${blur}px)` : "none";
+      context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+      const blob = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.95 });
+      return [...new Uint8Array(await blob.arrayBuffer())];
+    },
+    { bytes: [...readFileSync(photo(name))], blur, scale },
+  );
+  return Buffer.from(bytes);
+}
+
+/** Runs the program once; `input` is what it reads. */
+export function run(arguments_, input) {
+  const ended = spawnSync(binary, arguments_, { encoding: "utf8", input });
+  assert.equal(ended.status, 0, ended.stderr);
+  return ended.stdout;
 }
 
 export async function shot(page, name) {

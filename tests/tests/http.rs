@@ -256,6 +256,7 @@ async fn openapi_lists_what_the_router_answers() {
             "/v1/markings",
             "/v1/photos/judgement",
             "/v1/plates",
+            "/v1/plates/counts",
             "/v1/plates/export",
             "/v1/plates/report",
             "/v1/plates/{id}",

@@ -295,3 +295,49 @@ async fn without_a_register_the_service_says_so() {
         assert_eq!(status, StatusCode::NOT_IMPLEMENTED, "{path}");
     }
 }
+
+#[tokio::test]
+async fn a_site_file_is_taken_as_a_whole_or_not_at_all() {
+    let site = site();
+    let csv = "tag;description;zone;gas\nSH-01;Still house;1;ethanol\nYARD;Yard;2;methane\n";
+    let body = json!({"who": "A. Inspector", "csv": csv});
+    let (status, taken) = site.change("POST", "/v1/locations", &body).await;
+    assert_eq!(status, StatusCode::OK, "{taken}");
+    assert_eq!(taken, json!({"locations": 2, "added": 2, "changed": 0}));
+    let stricter = csv.replace("Yard;2", "Yard;1");
+    let body = json!({"who": "A. Inspector", "csv": stricter});
+    let (_, taken) = site.change("POST", "/v1/locations", &body).await;
+    assert_eq!(taken, json!({"locations": 2, "added": 0, "changed": 1}));
+    let wrong = "tag;zone\nSH-01;2\nMILL;37\n";
+    let body = json!({"who": "A. Inspector", "csv": wrong});
+    let (status, problem) = site.change("POST", "/v1/locations", &body).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        problem["detail"].as_str().unwrap().contains("row 3"),
+        "{problem}"
+    );
+    let all = site.json("/v1/locations").await;
+    // STILL-1 was there before.
+    assert_eq!(all["locations"].as_array().unwrap().len(), 3);
+    assert_eq!(all["locations"][0]["place"]["zone"], "1");
+}
+
+#[tokio::test]
+async fn the_queue_says_how_much_waits_beyond_the_page() {
+    let site = site();
+    let serials = ["Serial No. 1001", "Serial No. 2002", "Serial No. 3003"];
+    for (name, serial) in serials.into_iter().enumerate() {
+        let lines = [DOUBTFUL[0], (serial, 1.0)];
+        site.plate(u8::try_from(name).unwrap(), &lines);
+    }
+    let page = site.json("/v1/review?limit=1").await;
+    assert_eq!(page["entries"].as_array().unwrap().len(), 1);
+    assert_eq!(page["waiting"], 3, "{page}");
+    let counted = site.json("/v1/plates/counts").await;
+    let counts = counted["counts"].as_array().unwrap();
+    assert_eq!(counts.len(), 1, "{counted}");
+    assert_eq!(counts[0]["location"], "STILL-1");
+    assert_eq!(counts[0]["plates"], 3);
+    let elsewhere = site.json("/v1/review?location=NOWHERE").await;
+    assert_eq!(elsewhere["waiting"], 0);
+}

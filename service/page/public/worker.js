@@ -1,7 +1,9 @@
 // Keeps the page itself at hand where there is no network. Answers of the service are never
 // kept here: a stale verdict must not look like a fresh one.
-const SHELL = "shell-1";
-const FILES = ["./", "./page.js", "./index.css", "./icon.svg", "./page.webmanifest"];
+/** How long a connection that hardly works is waited for, where the page is at hand. */
+const PATIENCE_MS = 3000;
+const SHELL = "shell-2";
+const FILES = ["./", "./page.js", "./index.css", "./icon.svg", "./icon.png", "./page.webmanifest"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
@@ -26,13 +28,18 @@ self.addEventListener("fetch", (event) => {
   const path = new URL(request.url).pathname;
   const ours = FILES.some((file) => new URL(file, self.registration.scope).pathname === path);
   if (request.method !== "GET" || !ours) return;
-  // The network first, so that a new version is seen at once.
-  event.respondWith(
-    fetch(request)
-      .then(async (answer) => {
-        if (answer.ok) await (await caches.open(SHELL)).put(request, answer.clone());
-        return answer;
-      })
-      .catch(async () => (await caches.match(request)) ?? Response.error()),
-  );
+  event.respondWith(shown(request));
 });
+
+/** The network first, so that a new version is seen at once; where it hesitates, what is at hand. */
+async function shown(request) {
+  const cache = await caches.open(SHELL);
+  const fresh = fetch(request).then(async (answer) => {
+    if (answer.ok) await cache.put(request, answer.clone());
+    return answer;
+  });
+  const held = await cache.match(request);
+  if (!held) return fresh;
+  const patience = new Promise((later) => setTimeout(() => later(held), PATIENCE_MS));
+  return Promise.race([fresh.catch(() => held), patience]);
+}

@@ -1,9 +1,10 @@
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { PlaceBar } from "./parts/place-bar";
+import { WaitingCount } from "./parts/waiting-count";
 import { address, useWhere } from "./router";
 import { SIGNED_OUT } from "./api";
-import { asked, hasAsked, session, signOut, type Session } from "./session";
+import { asked, hasAsked, NOBODY, session, signOut, type Right, type Session } from "./session";
 import * as outbox from "./state/outbox";
 import * as people from "./state/person";
 import * as places from "./state/places";
@@ -17,11 +18,12 @@ import { PlacesPage } from "./views/places";
 import { RegisterPage } from "./views/register";
 import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
-import { choose, LANGUAGES, language, nameOf, words, type Language } from "./words";
+import { choose, LANGUAGES, language, nameOf, whole, words, type Language } from "./words";
 
 const VIEWS = ["photo", "review", "register", "import", "places", "learn", "loop"] as const;
-/** Views that need a register. */
-const OF_REGISTER: readonly string[] = ["review", "register", "import"];
+type View = (typeof VIEWS)[number];
+/** Views that need a register, with what their reader must be allowed to do. */
+const OF_REGISTER: Partial<Record<View, Right>> = { review: "review", register: "read", import: "inspect" };
 
 const REGISTER = "register";
 
@@ -37,8 +39,10 @@ function Page() {
   const [own, setAll] = useState(places.own());
   const [site, setSite] = useState<places.Named[]>([]);
   const [who, setWho] = useState<Session>();
+  const [ended, setEnded] = useState(false);
   const admit = (next: Session): void => {
-    people.enter(next.name ?? undefined);
+    setEnded(false);
+    people.enter(next);
     setWho(next);
     // What waited for a name goes now.
     if (next.name) void outbox.send();
@@ -47,8 +51,10 @@ function Page() {
     // Without a network nobody can be asked for a name, and photos can be taken all the same.
     if (hasAsked()) session().then(admit, () => undefined);
     const out = (): void => {
+      const wasIn = people.isAccount();
       asked();
-      admit({ accounts: true, name: null });
+      admit(NOBODY);
+      if (wasIn) setEnded(true);
     };
     window.addEventListener(SIGNED_OUT, out);
     return () => window.removeEventListener(SIGNED_OUT, out);
@@ -56,18 +62,26 @@ function Page() {
   const closed = who?.accounts === true && who.name === null;
   // Not known before the service has said so, or said so the last time.
   const [register, setRegister] = useState(knownRegister());
+  const ask = async (): Promise<void> => {
+    const has = await kept();
+    localStorage.setItem(REGISTER, String(has));
+    setRegister(has);
+    if (!has) return;
+    const list = (await locations()).map(places.ofSite);
+    setSite(list);
+    // A place that was chosen here may have changed since.
+    const chosen = places.current();
+    const now = chosen?.origin === "site" ? list.find((one) => one.name === chosen.name) : undefined;
+    if (now) take(now);
+  };
   useEffect(() => {
-    const ask = async (): Promise<void> => {
-      const has = await kept();
-      localStorage.setItem(REGISTER, String(has));
-      setRegister(has);
-      if (!has) return;
-      const list = await locations();
-      setSite(list.map((one): places.Named => ({ name: one.tag, place: one.place, origin: "site" })));
-    };
     // Without a network there is nothing to ask; the page works on without it.
     ask().catch(() => setRegister((known) => known ?? false));
   }, [who?.name]);
+  const open = (view: View): boolean => {
+    const right = OF_REGISTER[view];
+    return register !== undefined && (right === undefined || (register && people.may(right)));
+  };
   const all = [...site, ...own];
   const w = words();
   const take = (next: places.Named | undefined): void => {
@@ -79,7 +93,7 @@ function Page() {
   const named = where.view === "inspect" ? "register" : where.view;
   const current = VIEWS.find((view) => view === named) ?? "photo";
   useEffect(() => {
-    document.title = `${w.nav[current]} · vetplate`;
+    document.title = `${whole(w.nav.view[current])} · vetplate`;
   }, [current, tongue]);
   return (
     <>
@@ -87,15 +101,17 @@ function Page() {
         event.preventDefault();
         document.getElementById("content")?.focus();
       }}>
-        {w.skip}
+        {w.common.skip}
       </a>
       <header>
         <span class="name">vetplate</span>
-        <Waiting />
+        <WaitingCount />
         {who?.name && (
-          <span>
-            {who.name}{" "}
-            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit({ accounts: true, name: null }), () => undefined)}>
+          <span class="who">
+            <span>
+              {who.name} {who.role && <small>{w.session.role[who.role]}</small>}
+            </span>{" "}
+            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit(NOBODY), () => undefined)}>
               {w.session.leave}
             </button>
           </span>
@@ -118,7 +134,7 @@ function Page() {
         </label>
       </header>
       <nav aria-label="vetplate">
-        {VIEWS.filter((view) => register !== undefined && (register || !OF_REGISTER.includes(view))).map((view) => (
+        {VIEWS.filter(open).map((view) => (
           <a
             key={view}
             href={address(view)}
@@ -126,15 +142,15 @@ function Page() {
             class={view === "import" ? "desk" : undefined}
             aria-current={view === current ? "page" : undefined}
           >
-            {w.nav[view]}
+            {w.nav.view[view]}
           </a>
         ))}
       </nav>
       <main id="content" tabIndex={-1}>
-        {closed ? <SignInPage onIn={admit} /> : (
+        {closed ? <SignInPage onIn={admit} ended={ended} /> : (
           <>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
-        {current === "photo" && <PhotoPage place={place} register={register === true} />}
+        {current === "photo" && <PhotoPage place={place} keeps={register === true && people.may("inspect")} />}
         {current === "review" && <ReviewPage where={where} />}
         {where.view === "register" && <RegisterPage where={where} />}
         {where.view === "inspect" && <InspectPage key={where.id} id={where.id} />}
@@ -142,9 +158,11 @@ function Page() {
         {current === "places" && (
           <PlacesPage
             all={all}
+            kept={register === true}
             onChange={() => {
               setAll(places.own());
               setPlace(places.current());
+              if (register) void ask().catch(() => undefined);
             }}
           />
         )}
@@ -154,38 +172,6 @@ function Page() {
         )}
       </main>
     </>
-  );
-}
-
-/** How many photos have not been sent, and whether there is a network: always in sight. */
-function Waiting() {
-  const w = words();
-  const [count, setCount] = useState(0);
-  const [online, setOnline] = useState(navigator.onLine);
-  useEffect(() => {
-    const look = (): void => {
-      setOnline(navigator.onLine);
-      Promise.all([outbox.waiting(), outbox.keeping()]).then(
-        (lists) => setCount(lists.flat().length),
-        () => undefined,
-      );
-    };
-    look();
-    window.addEventListener("online", look);
-    window.addEventListener("offline", look);
-    const unwatch = outbox.watch(look);
-    return () => {
-      window.removeEventListener("online", look);
-      window.removeEventListener("offline", look);
-      unwatch();
-    };
-  }, []);
-  if (count === 0 && online) return <span />;
-  return (
-    <span class="waiting-count" role="status">
-      {online ? "" : `${w.offline}. `}
-      {count > 0 ? w.waiting(count) : ""}
-    </span>
   );
 }
 

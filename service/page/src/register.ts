@@ -1,5 +1,5 @@
 import { call, json, placeParts } from "./api";
-import type { Outcome, Place, Reading } from "./types";
+import type { Deciding, Outcome, Place, Reading } from "./types";
 
 /** What a list shows of a plate. */
 export interface PlateRow {
@@ -29,6 +29,8 @@ export interface Event {
 export interface Plate extends PlateRow {
   answer: Reading;
   differences?: string[];
+  /** Other plates on its photos. */
+  beside?: number[];
   put_back?: string;
   settlement?: { lines: string[] };
   inspections: Inspection[];
@@ -86,6 +88,7 @@ export interface Draft {
 export interface ReviewEntry extends PlateRow {
   reasons: string[];
   competing: string[];
+  decided_by?: Deciding[];
   alternatives: string[];
   lines: { text: string; confidence: number }[];
   crop?: string;
@@ -95,8 +98,9 @@ export interface ReviewEntry extends PlateRow {
 
 export interface Location {
   tag: string;
-  name?: string;
+  description?: string;
   place: Place;
+  version: number;
 }
 
 /** Whether the service keeps a register at all. */
@@ -108,15 +112,51 @@ export async function kept(): Promise<boolean> {
 export const locations = async (): Promise<Location[]> =>
   (await json<{ locations: Location[] }>("v1/locations")).locations;
 
+/** Adds a location, or changes the version of it that was seen. */
+export async function putLocation(tag: string, description: string, place: Place, who: string, version?: number): Promise<void> {
+  await call(`v1/locations/${encodeURIComponent(tag)}`, {
+    method: "PUT",
+    headers: { "Content-Type": "application/json", ...(version === undefined ? {} : { "If-Match": `"${version}"` }) },
+    body: JSON.stringify({ who, description, place }),
+  });
+}
+
+export interface SiteTaken {
+  locations: number;
+  added: number;
+  changed: number;
+}
+
+/** Takes the locations of a site file. */
+export const takeSite = (text: string, toml: boolean, who: string): Promise<SiteTaken> =>
+  json("v1/locations", { who, ...(toml ? { toml: text } : { csv: text }) });
+
 export function plates(query: URLSearchParams): Promise<{ plates: PlateRow[]; next?: string }> {
   return json(`v1/plates?${query}`);
 }
 
+/** How many plates have one location, outcome and state of review. */
+export interface Count {
+  location?: string;
+  outcome?: Outcome;
+  review: PlateRow["review"];
+  plates: number;
+}
+
+export const counts = async (): Promise<Count[]> => (await json<{ counts: Count[] }>("v1/plates/counts")).counts;
+
 export const plate = (id: string): Promise<Plate> => json(`v1/plates/${encodeURIComponent(id)}`);
 
 /** What waits for a person, of one location or of all. */
-export const queue = (location: string | null): Promise<{ entries: ReviewEntry[]; next?: string }> =>
+export const queue = (location: string | null): Promise<{ entries: ReviewEntry[]; waiting: number; next?: string }> =>
   json(`v1/review?${new URLSearchParams({ limit: "50", ...(location ? { location } : {}) })}`);
+
+/** An entry with who holds it now; what was settled meanwhile is left to whoever looks at it. */
+export function heldAs(entry: ReviewEntry, now: ReviewEntry | undefined): ReviewEntry {
+  if (!now) return entry;
+  const { hold: _, ...rest } = entry;
+  return now.hold ? { ...rest, hold: now.hold } : rest;
+}
 
 export type Settling = { kind: "confirmed" | "illegible" } | { kind: "corrected"; lines: string[] };
 
@@ -132,6 +172,8 @@ export function putBack(row: PlateRow, who: string, reason: string): Promise<Pla
 export async function hold(id: number, who: string, seconds: number): Promise<void> {
   await call(`v1/plates/${id}/hold`, {
     method: "POST",
+    // Also heard when the page goes.
+    keepalive: true,
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ who, seconds }),
   });

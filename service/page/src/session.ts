@@ -1,10 +1,20 @@
 import { call, json } from "./api";
 
+export const RIGHTS = ["read", "inspect", "review", "administer"] as const;
+/** What may be done; each role may all that those before may. */
+export type Right = (typeof RIGHTS)[number];
+export type Role = "reader" | "inspector" | "reviewer" | "administrator";
+
 /** Who is signed in; a service without accounts knows nobody and lets everyone at its machine in. */
 export interface Session {
   accounts: boolean;
   name: string | null;
+  role: Role | null;
+  may: Right[];
 }
+
+/** Nobody, where the service wants to know who is there. */
+export const NOBODY: Session = { accounts: true, name: null, role: null, may: [] };
 
 const ACCOUNTS = "accounts";
 

@@ -11,10 +11,15 @@ export interface Span {
 
 export type Point = [number, number];
 
+/** Corners in pixels of the upright photo, clockwise from the top left of the text. */
+export type Quad = [Point, Point, Point, Point];
+
 export interface Line {
   text: string;
   confidence: number;
-  quad?: [Point, Point, Point, Point];
+  quad?: Quad;
+  /** Places where characters may stand that cannot be seen. */
+  hidden?: { quad: Quad }[];
 }
 
 export interface Piece {
@@ -90,8 +95,8 @@ export interface Certificate {
   suffix: string;
 }
 
-export interface Reading {
-  photo?: { width: number; height: number; taken_at?: string; notes?: string[] };
+/** One plate: what is read on it, and what follows. */
+export interface PlateAnswer {
   lines: Line[];
   markings: Marking[];
   certificates?: Certificate[];
@@ -109,7 +114,29 @@ export interface Reading {
   unread?: Span[];
   suspicions?: { check: string; severity: string; detail: string; source: string; spans?: Span[] }[];
   verdict?: Verdict;
-  review: { needed: boolean; reasons: string[] };
+  review: { needed: boolean; reasons: string[]; looks?: Look[] };
+}
+
+/** A place at which a person should look. */
+export interface Look {
+  /** Index into the reasons. */
+  reason: number;
+  span: Span;
+  quad?: Quad;
+}
+
+/** A matrix code of the photo. */
+export interface Code {
+  text: string;
+  kind: "qr" | "data_matrix";
+  quad?: Quad;
+}
+
+export interface Reading extends PlateAnswer {
+  photo?: { width: number; height: number; taken_at?: string; notes?: string[] };
+  /** Each plate, where several are on the photo. */
+  plates?: PlateAnswer[];
+  codes?: Code[];
   cautions: string[];
 }
 

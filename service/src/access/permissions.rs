@@ -30,6 +30,7 @@ pub const PERMISSIONS: &[Permission] = &[
     ("GET", "/worker.js", ANYONE),
     ("GET", "/page.webmanifest", ANYONE),
     ("GET", "/icon.svg", ANYONE),
+    ("GET", "/icon.png", ANYONE),
     ("GET", "/openapi.json", ANYONE),
     ("GET", "/healthz", ANYONE),
     ("GET", "/readyz", ANYONE),
@@ -48,6 +49,7 @@ pub const PERMISSIONS: &[Permission] = &[
     // The register.
     ("GET", "/v1/plates", READER),
     ("POST", "/v1/plates", INSPECTOR),
+    ("GET", "/v1/plates/counts", READER),
     ("GET", "/v1/plates/export", READER),
     ("GET", "/v1/plates/report", READER),
     ("GET", "/v1/plates/{id}", READER),
@@ -72,6 +74,7 @@ pub const PERMISSIONS: &[Permission] = &[
     ("GET", "/v1/locations/{tag}", READER),
     // A changed place changes the verdict of all that stands there.
     ("PUT", "/v1/locations/{tag}", ADMINISTRATOR),
+    ("POST", "/v1/locations", ADMINISTRATOR),
 ];
 
 /// What the list says of a request.

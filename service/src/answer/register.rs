@@ -1,5 +1,6 @@
 //! Plates of the register as JSON.
 
+use super::DecidingDto;
 use crate::facts::Facts;
 use crate::register::{
     Cursor, Event, Hold, InspectionRecord, LocationRecord, PhotoRecord, PlateId, PlatePage,
@@ -129,6 +130,10 @@ pub struct ReviewEntryDto {
     pub reasons: Vec<String>,
     /// What the outcome hangs on: readings that compete, with their probabilities.
     pub competing: Vec<String>,
+    /// The same place by place, as in the verdict of a `Reading`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(value_type = Vec<DecidingDto>)]
+    pub decided_by: Vec<Value>,
     /// Critical fields that may have another value, with probabilities.
     pub alternatives: Vec<String>,
     /// The lines as read, to be confirmed or corrected.
@@ -166,6 +171,7 @@ impl ReviewEntryDto {
             row: record.row.clone(),
             reasons,
             competing: facts.competing(),
+            decided_by: facts.deciding().to_vec(),
             alternatives: facts.alternatives(),
             lines: facts
                 .lines()
@@ -187,6 +193,8 @@ impl ReviewEntryDto {
 pub struct ReviewPageDto {
     /// Plates that wait.
     pub entries: Vec<ReviewEntryDto>,
+    /// How many wait in all, on this page and on others.
+    pub waiting: u64,
     /// What to give as `cursor` for the next page; left out on the last one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub next: Option<String>,

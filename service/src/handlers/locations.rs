@@ -6,6 +6,7 @@ use crate::extract::ApiJson;
 use crate::pipeline::GivenPlace;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::register::LocationFacts;
+use crate::site::{Site, SiteError};
 use crate::state::AppState;
 use crate::versioned::{seen, tagged, unchanged};
 use axum::Json;
@@ -13,12 +14,20 @@ use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode, header::IF_MATCH};
 use axum::response::Response;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use utoipa::ToSchema;
 
 /// Longest tag, characters.
 const MAX_TAG_CHARS: usize = 200;
+
+/// What a tag is.
+const TAG: &str = "a tag has 1 to 200 characters and is not \"-\"";
+
+fn is_tag(tag: &str) -> bool {
+    let length = tag.chars().count();
+    (1..=MAX_TAG_CHARS).contains(&length) && tag != "-" && !tag.chars().any(char::is_control)
+}
 
 /// Every location of the register.
 #[utoipa::path(
@@ -121,12 +130,8 @@ pub(crate) async fn put_location(
     let ApiJson(request) = body?;
     let who = acting.who(request.who.as_deref())?;
     let tag = named(tag)?.trim().to_owned();
-    let is_tag = !tag.is_empty() && tag != "-" && tag.chars().count() <= MAX_TAG_CHARS;
-    if !is_tag || tag.chars().any(char::is_control) {
-        return Err(Problem::new(
-            Code::InvalidRequest,
-            "a tag has 1 to 200 characters and is not \"-\"",
-        ));
+    if !is_tag(&tag) {
+        return Err(Problem::new(Code::InvalidRequest, TAG));
     }
     let place = place_fields(&request.place.unwrap_or_default()).map_err(Problem::place)?;
     GivenPlace::check(place.clone()).map_err(Problem::place)?;
@@ -169,4 +174,101 @@ pub(crate) async fn put_location(
         record.version,
         (status, Json(LocationDto::from(&record))),
     ))
+}
+
+/// A site file as text.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"who": "A. Inspector", "csv": "tag,description,zone,gas\nSH-01,Still house,1,ethanol\n"}))]
+pub(crate) struct SiteRequest {
+    /// Who says so; where the service has accounts, the account counts and this does not.
+    who: Option<String>,
+    /// A site file as CSV; it or `toml`.
+    csv: Option<String>,
+    /// A site file as TOML. A list of certificates that it names is not taken.
+    toml: Option<String>,
+}
+
+/// What a site file did.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = SiteTaken)]
+pub(crate) struct SiteTakenDto {
+    /// Locations of the file.
+    locations: usize,
+    /// Those that are new.
+    added: usize,
+    /// Those that were known and are another place now.
+    changed: usize,
+}
+
+/// Takes the locations of a site file: all of them, or none where one cannot be used. Locations that
+/// the file does not name stay as they are.
+#[utoipa::path(
+    post, path = "/v1/locations", tag = "locations",
+    request_body = SiteRequest,
+    responses(
+        (status = 200, description = "What the file did", body = SiteTakenDto),
+        (status = 413, description = "Too large", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 422, description = "A row that cannot be used", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 501, description = "No register", body = ProblemDto, content_type = "application/problem+json")
+    )
+)]
+pub(crate) async fn post_locations(
+    State(state): State<AppState>,
+    acting: Acting,
+    body: Result<ApiJson<SiteRequest>, Problem>,
+) -> Result<Json<SiteTakenDto>, Problem> {
+    state.desk()?;
+    let ApiJson(request) = body?;
+    let who = acting.who(request.who.as_deref())?;
+    let (text, is_toml) = match (&request.csv, &request.toml) {
+        (Some(text), None) => (text, false),
+        (None, Some(text)) => (text, true),
+        _ => {
+            return Err(Problem::new(
+                Code::InvalidRequest,
+                "the text of a site file goes in as `csv` or as `toml`, one of them",
+            ));
+        }
+    };
+    let wrong = |e: &SiteError| Problem::new(Code::InvalidRequest, e.without_path());
+    let site = Site::from_text(text, is_toml).map_err(|e| wrong(&e))?;
+    for location in site.locations() {
+        if let Some(fault) = site.faults(location).first() {
+            return Err(wrong(fault));
+        }
+        if !is_tag(&location.tag) {
+            return Err(Problem::new(
+                Code::InvalidRequest,
+                format!("{}: {TAG}", location.at),
+            ));
+        }
+    }
+    let taken = state
+        .on_desk(move |desk| {
+            let mut taken = SiteTakenDto {
+                locations: site.locations().len(),
+                added: 0,
+                changed: 0,
+            };
+            for location in site.locations() {
+                let facts = LocationFacts {
+                    tag: location.tag.clone(),
+                    description: location.description.clone(),
+                    place: location.place.clone(),
+                };
+                let before = desk.store().location(&facts.tag)?.map(|b| b.version);
+                let record = desk.store().put_location(&facts, &who)?;
+                // Also where nothing changed: a try before this one may have been broken off.
+                desk.rejudge_location(&facts.tag, &who)?;
+                match before {
+                    None => taken.added += 1,
+                    Some(version) if version != record.version => taken.changed += 1,
+                    Some(_) => {}
+                }
+            }
+            Ok(taken)
+        })
+        .await?;
+    Ok(Json(taken))
 }

@@ -5,7 +5,9 @@ use super::plates::{PlatesQuery, found};
 use crate::answer::{ReviewEntryDto, ReviewPageDto, cursor_text};
 use crate::extract::ApiJson;
 use crate::problem::{Code, Problem, ProblemDto};
-use crate::register::{NewSettlement, Order, PlateRow, ReviewFilter, SettlementKind, settle};
+use crate::register::{
+    Filter, NewSettlement, Order, PlateRow, ReviewFilter, ReviewState, SettlementKind, Tally, settle,
+};
 use crate::state::AppState;
 use crate::typed::{split, usable};
 use crate::versioned::tagged;
@@ -63,6 +65,7 @@ pub(crate) async fn get_review(
     let page = state
         .on_desk(move |desk| {
             let page = desk.store().plates(&query)?;
+            let waiting = waiting(&desk.store().tallies()?, &query.filter);
             let mut entries = Vec::new();
             for row in &page.plates {
                 // Settled between the two looks: it waits no more.
@@ -73,11 +76,27 @@ pub(crate) async fn get_review(
             }
             Ok(ReviewPageDto {
                 entries,
+                waiting,
                 next: page.next.map(cursor_text),
             })
         })
         .await?;
     Ok(Json(page))
+}
+
+/// How many plates wait for a person: all, those of a location, or those without one.
+fn waiting(tallies: &[Tally], filter: &Filter) -> u64 {
+    tallies
+        .iter()
+        .filter(|tally| matches!(tally.review, ReviewState::Waiting | ReviewState::PutBack))
+        .filter(|tally| !filter.no_location || tally.location.is_none())
+        .filter(|tally| match (&filter.location, &tally.location) {
+            (Some(asked), Some(has)) => asked.eq_ignore_ascii_case(has),
+            (Some(_), None) => false,
+            (None, _) => true,
+        })
+        .map(|tally| tally.plates)
+        .sum()
 }
 
 /// A person's word on a plate.

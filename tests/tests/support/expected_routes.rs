@@ -35,6 +35,7 @@ pub(crate) const EXPECTED: &[Row] = &[
         200,
     ),
     ("GET", "/icon.svg", "/icon.svg", "", None, 200),
+    ("GET", "/icon.png", "/icon.png", "", None, 200),
     ("GET", "/openapi.json", "/openapi.json", "", None, 200),
     ("GET", "/healthz", "/healthz", "", None, 200),
     // No models are loaded.
@@ -72,6 +73,14 @@ pub(crate) const EXPECTED: &[Row] = &[
     ("GET", "/v1/plates", "/v1/plates", "", READER, 200),
     // No models are loaded.
     ("POST", "/v1/plates", "/v1/plates", "{}", INSPECTOR, 503),
+    (
+        "GET",
+        "/v1/plates/counts",
+        "/v1/plates/counts",
+        "",
+        READER,
+        200,
+    ),
     (
         "GET",
         "/v1/plates/export",
@@ -190,6 +199,14 @@ pub(crate) const EXPECTED: &[Row] = &[
         REVIEWER,
         204,
     ),
+    (
+        "POST",
+        "/v1/locations",
+        "/v1/locations",
+        "{}",
+        ADMINISTRATOR,
+        422,
+    ),
     ("GET", "/v1/locations", "/v1/locations", "", READER, 200),
     (
         "GET",
@@ -212,12 +229,13 @@ pub(crate) const EXPECTED: &[Row] = &[
 ];
 
 /// What the OpenAPI description leaves out: the page and the description itself.
-pub(crate) const PAGE: [&str; 7] = [
+pub(crate) const PAGE: [&str; 8] = [
     "/",
     "/page.js",
     "/index.css",
     "/worker.js",
     "/page.webmanifest",
     "/icon.svg",
+    "/icon.png",
     "/openapi.json",
 ];

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { readText } from "../api";
+import { useDraft } from "../state/draft";
 import type { Deciding, Place, Reading, Span } from "../types";
 import { share, words } from "../words";
 import { Crop } from "./crop";
@@ -19,11 +20,14 @@ function replaced(text: string, { start, end }: Pick<Span, "start" | "end">, by:
  * the outcome hangs on one, or write what stands on the plate.
  */
 export function Correct({
+  name,
   reading,
   bitmap,
   place,
   onCorrected,
 }: {
+  /** Under which what is typed is kept. */
+  name: string;
   reading: Reading;
   bitmap: ImageBitmap | undefined;
   place: Place | undefined;
@@ -31,7 +35,7 @@ export function Correct({
 }) {
   const w = words();
   const first = reading.lines.map((line) => line.text);
-  const [texts, setTexts] = useState(first);
+  const [texts, setTexts, forget] = useDraft(`correct ${name}`, first);
   const [busy, setBusy] = useState(false);
   const [error, setError] = useState<unknown>();
   const critical = criticalLines(reading);
@@ -65,7 +69,7 @@ export function Correct({
         <div class="correct" key={index}>
           {bitmap && <Crop photo={bitmap} line={line} label={line.text} />}
           <label>
-            {w.correct.line(index + 1)}
+            {w.correct.line({ line: index + 1 })}
             <input
               class="read"
               value={texts[index] ?? ""}
@@ -91,7 +95,7 @@ export function Correct({
           <button
             type="button"
             onClick={() => {
-              setTexts(first);
+              forget();
               onCorrected(undefined);
             }}
           >

@@ -52,7 +52,7 @@ function Detail({ piece, lines, bitmap }: { piece: Placed; lines: Line[]; bitmap
       {bitmap && line && piece.span && <Crop photo={bitmap} line={line} span={piece.span} label={piece.text} />}
       {field && name && (
         <p>
-          {w.field[name] ?? name}: {w.marking.sure} {share(field.confidence)}
+          {(w.marking.field as Partial<Record<string, string>>)[name] ?? name}: {w.marking.sure} {share(field.confidence)}
           {also.length > 0 &&
             `; ${w.marking.also} ${also.map((one) => `${one.value} (${share(one.probability)})`).join(", ")}`}
         </p>
@@ -153,7 +153,7 @@ export function Markings({ reading, bitmap }: { reading: Reading; bitmap?: Image
           marking={marking}
           lines={reading.lines}
           bitmap={bitmap}
-          title={markings.length > 1 ? w.marking.of(index + 1, markings.length) : undefined}
+          title={markings.length > 1 ? w.marking.of({ number: index + 1, all: markings.length }) : undefined}
         />
       ))}
     </section>

@@ -22,7 +22,7 @@ export function PlaceBar({
   const known = [
     ...recent,
     ...all.filter((one) => !recent.some((r) => r.name === one.name && r.origin === one.origin)),
-  ].filter((one) => one.name.toLowerCase().includes(search.toLowerCase()));
+  ].filter((one) => places.isNamed(one, search));
   const take = (place: places.Named | undefined): void => {
     onChoose(place);
     setOpen(false);
@@ -54,7 +54,7 @@ export function PlaceBar({
             {known.map((one) => (
               <li key={`${one.origin} ${one.name}`}>
                 <button type="button" onClick={() => take(one)}>
-                  <b>{one.name}</b> <span class="place-short">{places.inShort(one.place, zone)}</span>
+                  <b>{one.name}</b> {one.description} <span class="place-short">{places.inShort(one.place, zone)}</span>
                 </button>
               </li>
             ))}

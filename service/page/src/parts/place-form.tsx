@@ -48,17 +48,22 @@ export function placeOf(draft: Draft): Place {
   return place as Place;
 }
 
-/** Fill the place in once; what is common stands first. */
+/** Fill the place in once; what is common stands first. A location of the site is called something, too. */
 export function PlaceForm({
   place,
   name,
+  site = false,
+  description = "",
   onUse,
 }: {
   place?: Place | undefined;
   name?: string | undefined;
-  onUse: (name: string, place: Place) => void;
+  site?: boolean;
+  description?: string | undefined;
+  onUse: (name: string, place: Place, description: string) => void;
 }) {
   const w = words();
+  const [about, setAbout] = useState(description);
   const [draft, setDraft] = useState<Draft>(() => draftOf(place));
   const [called, setCalled] = useState(name ?? "");
   const set = (key: keyof Draft, value: string): void => {
@@ -96,13 +101,20 @@ export function PlaceForm({
       onSubmit={(event) => {
         event.preventDefault();
         sessionStorage.removeItem(KEPT);
-        onUse(called.trim(), placeOf(draft));
+        onUse(called.trim(), placeOf(draft), about.trim());
       }}
     >
       <label>
-        {w.place.name}
-        <input value={called} required autocomplete="off" onInput={(event) => setCalled(event.currentTarget.value)} />
+        {site ? w.place.tag : w.place.name}
+        {/* Another tag would be another location. */}
+        <input value={called} required maxLength={200} readOnly={site && name !== undefined} autocomplete="off" onInput={(event) => setCalled(event.currentTarget.value)} />
       </label>
+      {site && (
+        <label>
+          {w.place.description}
+          <input value={about} maxLength={500} autocomplete="off" onInput={(event) => setAbout(event.currentTarget.value)} />
+        </label>
+      )}
       {pick("zone", w.place.zone, ZONES)}
       <label>
         {w.place.gas}
@@ -127,7 +139,7 @@ export function PlaceForm({
         {text("max_surface_c", w.place.max_surface_c, true)}
         {text("ip", w.place.ip)}
       </details>
-      <button class="main">{w.place.keep}</button>
+      <button class="main">{site ? w.place.keep_site : w.place.keep}</button>
     </form>
   );
 }

@@ -19,7 +19,7 @@ export function ProblemNote({ error, onRetry }: { error: unknown; onRetry?: () =
       </p>
       {onRetry && (
         <button type="button" onClick={onRetry}>
-          {w.again}
+          {w.common.again}
         </button>
       )}
     </div>

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { address } from "../router";
+import { useDraft } from "../state/draft";
 import * as outbox from "../state/outbox";
 import * as people from "../state/person";
 import type { Reading } from "../types";
@@ -8,8 +9,7 @@ import { words } from "../words";
 /** Keeps a photo in the register, with tag and note; without a network it waits here. */
 export function Save({ item, corrected }: { item: outbox.Answered; corrected: Reading | undefined }) {
   const w = words();
-  const [tag, setTag] = useState("");
-  const [note, setNote] = useState("");
+  const [{ tag, note }, setDraft] = useDraft(`save ${item.key}`, { tag: "", note: "" });
   const [who, setWho] = useState(people.person());
   const [unkept, setUnkept] = useState(false);
   if (item.plate !== undefined) {
@@ -54,7 +54,7 @@ export function Save({ item, corrected }: { item: outbox.Answered; corrected: Re
         <div class="figures wide">
           <label>
             {w.save.tag}
-            <input value={tag} maxLength={200} autocomplete="off" onInput={(event) => setTag(event.currentTarget.value)} />
+            <input value={tag} maxLength={200} autocomplete="off" onInput={(event) => setDraft({ tag: event.currentTarget.value, note })} />
           </label>
           {!people.isAccount() && (
             <label>
@@ -65,7 +65,7 @@ export function Save({ item, corrected }: { item: outbox.Answered; corrected: Re
         </div>
         <label>
           {w.save.note}
-          <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setNote(event.currentTarget.value)} />
+          <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setDraft({ tag, note: event.currentTarget.value })} />
         </label>
         {corrected && <p>{w.save.with_correction}</p>}
         {unkept && <p role="alert">{w.photo.no_storage}</p>}

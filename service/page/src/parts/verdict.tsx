@@ -1,10 +1,10 @@
 import { inShort } from "../state/places";
-import type { Outcome, Reading, Span } from "../types";
+import type { Outcome, Quad, Reading, Span } from "../types";
 import { share, words } from "../words";
 
 /** The outcome as a word, with a sign of its own so that it is never told by colour alone. */
 export function OutcomeWord({ outcome }: { outcome: Outcome | "none" }) {
-  return <strong class={`outcome ${outcome}`}>{words().outcome[outcome]}</strong>;
+  return <strong class={`outcome ${outcome}`}>{words().outcome.word[outcome]}</strong>;
 }
 
 /** The first thing to be seen: the outcome, where, and the worst ground. */
@@ -14,7 +14,7 @@ export function VerdictBand({ reading, placeName }: { reading: Reading; placeNam
   const outcome = verdict?.outcome ?? "none";
   const worst = verdict?.grounds.find((ground) => ground.outcome !== "suitable");
   return (
-    <section class={`band ${outcome}`} aria-label={w.outcome[outcome]}>
+    <section class={`band ${outcome}`} aria-label={w.outcome.word[outcome]}>
       <p class="band-word">
         <OutcomeWord outcome={outcome} />
       </p>
@@ -24,8 +24,8 @@ export function VerdictBand({ reading, placeName }: { reading: Reading; placeNam
           {inShort(verdict.place, w.place.zone.toLowerCase())}
         </p>
       )}
-      <p>{worst ? worst.detail : w.outcome_says[outcome]}</p>
-      {verdict && verdict.probability < 0.99 && <p>{w.verdict.sure(share(verdict.probability))}</p>}
+      <p>{worst ? worst.detail : w.outcome.says[outcome]}</p>
+      {verdict && verdict.probability < 0.99 && <p>{w.verdict.sure({ share: share(verdict.probability) })}</p>}
       {reading.review.needed && <p class="band-review">{w.verdict.review}</p>}
     </section>
   );
@@ -76,19 +76,31 @@ export function Grounds({ reading, onShow }: { reading: Reading; onShow?: (span:
 }
 
 /** What only a person at the plate or with the certificate can settle. */
-export function ByHand({ reading }: { reading: Reading }) {
+export function ByHand({ reading, onShow }: { reading: Reading; onShow?: (quad: Quad) => void }) {
   const w = words();
-  const points = [
-    ...reading.review.reasons,
-    ...(reading.suspicions ?? []).map((s) => `${w.marking.contradicts}: ${s.detail} (${s.source})`),
-  ];
-  if (points.length === 0) return null;
+  const { reasons, looks = [] } = reading.review;
+  const suspicions = (reading.suspicions ?? []).map((s) => `${w.marking.contradicts}: ${s.detail} (${s.source})`);
+  if (reasons.length + suspicions.length === 0) return null;
   return (
     <section>
       <h2>{w.verdict.by_hand}</h2>
       <ul>
-        {points.map((point, index) => (
-          <li key={index}>{point}</li>
+        {reasons.map((reason, index) => {
+          const quad = looks.find((look) => look.reason === index)?.quad;
+          return (
+            <li key={index}>
+              {reason}{" "}
+              {onShow && quad && (
+                <button type="button" class="quiet" onClick={() => onShow(quad)}>
+                  {w.verdict.where}
+                  <span class="unseen">: {reason}</span>
+                </button>
+              )}
+            </li>
+          );
+        })}
+        {suspicions.map((one, index) => (
+          <li key={`s${index}`}>{one}</li>
         ))}
       </ul>
     </section>

@@ -2,6 +2,8 @@ import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import { Failed, readPhoto } from "../api";
 import * as register from "../register";
 import type { Place, Problem, Reading } from "../types";
+import { judge, type Judgement } from "./judgement";
+import * as people from "./person";
 import type { Named } from "./places";
 
 /** A photo on its way: kept here before it is sent, and taken away only once it is answered. */
@@ -18,6 +20,10 @@ export interface Waiting {
   at: string;
   /** Why the service did not take it; it is not tried again by itself. */
   refused?: Problem;
+  /** Not sent before it was looked at and, where something is wrong with it, a person said so. */
+  held?: true;
+  /** What is wrong with it. */
+  judgement?: Judgement;
 }
 
 /** A photo with its answer, until the next plate. */
@@ -47,6 +53,8 @@ export interface Keeping extends register.Saving {
   at: string;
   /** The lines as a person corrected them; kept as a settlement behind the photo. */
   lines?: string[];
+  /** Who was signed in: it goes into the register under no other name. */
+  account?: string;
   /** Once the photo is there and the correction is not. */
   plate?: register.PlateRow;
   refused?: Problem;
@@ -94,8 +102,8 @@ function freshKey(): string {
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** Keeps a photo, then tries to send it. Resolves when it is safely kept. */
-export async function put(photo: File, place?: Named): Promise<number> {
+/** Keeps a photo; one that is not held is sent. Resolves when it is safely kept. */
+export async function put(photo: File, place: Named | undefined, held: boolean): Promise<void> {
   // Asked for once there is something to lose; a "no" changes nothing but the risk.
   void navigator.storage?.persist?.().catch(() => false);
   // A copy of the bytes: a file picked from a phone may be gone after a reload.
@@ -106,10 +114,36 @@ export async function put(photo: File, place?: Named): Promise<number> {
     ...(place ? { place: place.place, placeName: place.name, ofSite: place.origin === "site" } : {}),
     key: freshKey(),
     at: new Date().toISOString(),
+    ...(held ? { held: true } : {}),
   });
   changed();
+  if (held) await look(id);
+  else void send();
+}
+
+/** Looks at a photo that is held: one that will do goes on, another waits for a person's word. */
+async function look(id: number): Promise<void> {
+  const item = await (await store()).get("waiting", id);
+  if (!item?.held || item.judgement) return;
+  const judgement = await judge(item.photo).catch(() => undefined);
+  if (!judgement || judgement.good) return release(id);
+  // Read anew: it may have been removed meanwhile.
+  const all = (await store()).transaction("waiting", "readwrite").store;
+  const now = await all.get(id);
+  if (now) await all.put({ ...now, judgement });
+  changed();
+}
+
+/** Sends a photo that was held. */
+export async function release(id: number): Promise<void> {
+  const all = (await store()).transaction("waiting", "readwrite").store;
+  const item = await all.get(id);
+  if (item) {
+    delete item.held;
+    await all.put(item);
+  }
+  changed();
   void send();
-  return id;
 }
 
 /** Keeps a photo for the register, then tries to send it. Resolves when it is safely kept. */
@@ -118,6 +152,7 @@ export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" 
   await both.objectStore("answered").put({ ...item, saving: true });
   await both.objectStore("keeping").add({
     ...beside,
+    ...accountNow(),
     photo: item.photo,
     name: item.name,
     answered: item.id ?? 0,
@@ -126,6 +161,26 @@ export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" 
     at: new Date().toISOString(),
   });
   await both.done;
+  changed();
+  void send();
+}
+
+function accountNow(): { account?: string } {
+  const account = people.account();
+  return account ? { account } : {};
+}
+
+/** Whether it must wait for the one who saved it. */
+export const waitsFor = (item: Keeping): string | undefined => (item.account && item.account !== people.account() ? item.account : undefined);
+
+/** Lets it go under the name of whoever is signed in now. */
+export async function adopt(id: number): Promise<void> {
+  const all = (await store()).transaction("keeping", "readwrite").store;
+  const item = await all.get(id);
+  if (item) {
+    delete item.account;
+    await all.put({ ...item, ...accountNow(), who: people.person() });
+  }
   changed();
   void send();
 }
@@ -182,8 +237,8 @@ export async function send(): Promise<void> {
 async function sendAll(): Promise<void> {
   const db = await store();
   for (;;) {
-    const next = (await db.getAll("waiting")).find((item) => !item.refused);
-    const kept = next ? undefined : (await db.getAll("keeping")).find((item) => !item.refused);
+    const next = (await db.getAll("waiting")).find((item) => !item.refused && !item.held);
+    const kept = next ? undefined : (await db.getAll("keeping")).find((item) => !item.refused && !waitsFor(item));
     if (!next && !kept) return;
     try {
       if (next) await answer(db, next, await readPhoto(next.photo, next.name, next.place));
@@ -239,7 +294,7 @@ async function correct(plate: register.PlateRow, who: string, lines: string[]): 
 /** Moves a photo from one list to the other in one step: never in neither, never in both. */
 async function answer(db: IDBPDatabase<Store>, item: Waiting, reading: Reading): Promise<void> {
   const both = db.transaction(["waiting", "answered"], "readwrite");
-  const { id, refused: _, ...rest } = item;
+  const { id, refused: _, judgement: __, ...rest } = item;
   if (id !== undefined) await both.objectStore("waiting").delete(id);
   const list = both.objectStore("answered");
   await list.add({ ...rest, reading });
@@ -251,6 +306,8 @@ async function answer(db: IDBPDatabase<Store>, item: Waiting, reading: Reading):
 
 /** Sends on opening, on coming into sight and on line again. */
 export function begin(): void {
+  // A reload may have come before a photo was looked at.
+  waiting().then((all) => all.forEach((item) => item.id !== undefined && void look(item.id)), () => undefined);
   void send();
   window.addEventListener("online", () => void send());
   document.addEventListener("visibilitychange", () => {

@@ -4,8 +4,12 @@ import type { Place } from "../types";
 export interface Named {
   name: string;
   place: Place;
-  /** From the service's site file, or kept in this browser. */
+  /** A location of the service, or kept in this browser. */
   origin: "site" | "own";
+  /** What a location is called beside its tag. */
+  description?: string;
+  /** Of a location, as it was seen. */
+  version?: number;
 }
 
 const OWN = "places";
@@ -69,6 +73,19 @@ const LABELS: [keyof Place, string, string][] = [
   ["layer_mm", "", " mm"],
   ["ip", "IP", ""],
 ];
+
+/** A location with its place, as the service keeps it. */
+export const ofSite = (one: { tag: string; description?: string; place: Place; version: number }): Named => ({
+  name: one.tag,
+  place: one.place,
+  origin: "site",
+  version: one.version,
+  ...(one.description ? { description: one.description } : {}),
+});
+
+/** Whether a search names it. */
+export const isNamed = (one: Named, search: string): boolean =>
+  `${one.name} ${one.description ?? ""}`.toLowerCase().includes(search.trim().toLowerCase());
 
 /** The place in one short line. */
 export function inShort(place: Place, zone: string): string {

@@ -1,9 +1,10 @@
 import { useEffect, useRef, useState } from "preact/hooks";
+import { NeedsRole } from "../parts/needs-role";
 import { ProblemNote } from "../parts/problem";
 import * as imports from "../imports";
 import { address, go } from "../router";
 import * as people from "../state/person";
-import { number, words } from "../words";
+import { number, whole, words } from "../words";
 
 /** Photos by the folder or the archive: what is brought, how far it is, what needs a person. */
 export function ImportPage({ id, places }: { id: string; places: string[] }) {
@@ -51,6 +52,7 @@ function Bring({ places }: { places: string[] }) {
     <>
       <h1>{w.imports.heading}</h1>
       <p>{w.imports.hint}</p>
+      <NeedsRole right="inspect" />
       <div class="figures wide">
         {!people.isAccount() && (
           <label>
@@ -71,7 +73,7 @@ function Bring({ places }: { places: string[] }) {
         </label>
       </div>
       {error !== undefined && <ProblemNote error={error} />}
-      {sent === undefined ? (
+      {people.may("inspect") && (sent === undefined ? (
         <div
           class={`bring ${over ? "over" : ""}`}
           onDragOver={(event) => {
@@ -97,7 +99,7 @@ function Bring({ places }: { places: string[] }) {
           <p>{w.imports.sending}</p>
           <progress aria-label={w.imports.sending} value={sent} max={1} />
         </div>
-      )}
+      ))}
       {all && all.length > 0 && (
         <section>
           <h2>{w.imports.earlier}</h2>
@@ -161,7 +163,7 @@ function OneImport({ id }: { id: string }) {
         {w.imports.heading}
       </h1>
       {error !== undefined && <ProblemNote error={error} onRetry={() => setRound(round + 1)} />}
-      {!now && error === undefined && <progress aria-label={w.loading} />}
+      {!now && error === undefined && <progress aria-label={w.common.loading} />}
       {now && (
         <>
           <p>
@@ -171,9 +173,11 @@ function OneImport({ id }: { id: string }) {
             <>
               <progress aria-label={w.imports.state[now.state]} {...(now.total ? { value: now.seen, max: now.total } : {})} />
               <p>
-                {w.imports.of(number(now.seen), now.total === undefined ? undefined : number(now.total))}
-                {now.rate_per_s !== undefined && ` · ${w.imports.rate(number(now.rate_per_s, 1))}`}
-                {now.left_s !== undefined && ` · ${w.imports.time_left(lasting(now.left_s))}`}
+                {now.total === undefined
+                  ? w.imports.so_far({ seen: number(now.seen) })
+                  : w.imports.of({ seen: number(now.seen), total: number(now.total) })}
+                {now.rate_per_s !== undefined && ` · ${w.imports.rate({ n: number(now.rate_per_s, 1) })}`}
+                {now.left_s !== undefined && ` · ${w.imports.time_left({ time: lasting(now.left_s) })}`}
               </p>
             </>
           )}
@@ -189,11 +193,11 @@ function OneImport({ id }: { id: string }) {
               </div>
             ))}
           </dl>
-          {now.left > 0 && <p>{w.imports.left(now.left)}</p>}
+          {now.left > 0 && <p>{w.imports.left({ n: now.left })}</p>}
           <div class="row">
-            {now.can.map((wish) => (
+            {(people.may("inspect") ? now.can : []).map((wish) => (
               <button key={wish} type="button" class={wish === "resume" ? "main" : ""} onClick={() => void ask(wish)}>
-                {wish === "resume" && now.state === "done" ? w.imports.retry : w.imports[wish]}
+                {wish === "resume" && now.state === "done" ? w.imports.retry : w.imports.wish[wish]}
               </button>
             ))}
           </div>
@@ -222,9 +226,9 @@ function Summary({ detail }: { detail: imports.Detail }) {
       <h2>{w.imports.person}</h2>
       {detail.waiting > 0 ? (
         <p>
-          {w.imports.waiting(detail.waiting)}{" "}
+          {w.imports.waiting({ n: detail.waiting })}{" "}
           <a class="button main" href={address("review")}>
-            {w.nav.review}
+            {whole(w.nav.view.review)}
           </a>
         </p>
       ) : (

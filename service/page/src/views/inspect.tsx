@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { NeedsRole } from "../parts/needs-role";
 import { ProblemNote } from "../parts/problem";
 import * as register from "../register";
 import { address, go } from "../router";
@@ -125,7 +126,7 @@ export function InspectPage({ id }: { id: string }) {
           {text("competence", w.inspect.competence)}
           {text("months", w.inspect.months, { type: "number", min: 1, max: 36 })}
         </div>
-        {!draft && error === undefined && <progress aria-label={w.loading} />}
+        {!draft && error === undefined && <progress aria-label={w.common.loading} />}
         {draft &&
           SECTIONS.map((section) => {
             const items = draft.items.filter((one) => one.section === section);
@@ -143,7 +144,7 @@ export function InspectPage({ id }: { id: string }) {
           <h2>{w.inspect.findings}</h2>
           {findings.map((one, index) => (
             <fieldset key={index}>
-              <legend>{w.inspect.finding(index + 1)}</legend>
+              <legend>{w.inspect.finding({ number: index + 1 })}</legend>
               <label>
                 {w.inspect.what}
                 <textarea rows={2} value={one.text} onInput={(event) => finding(index, { text: event.currentTarget.value })} />
@@ -154,7 +155,7 @@ export function InspectPage({ id }: { id: string }) {
                   <select value={one.priority} onChange={(event) => finding(index, { priority: Number(event.currentTarget.value) })}>
                     {PRIORITIES.map((priority) => (
                       <option key={priority} value={priority}>
-                        {priority}: {w.inspect.priorities[priority]}
+                        {priority}: {w.inspect.priorities[`p${priority}`]}
                       </option>
                     ))}
                   </select>
@@ -165,7 +166,7 @@ export function InspectPage({ id }: { id: string }) {
                 </label>
               </div>
               <button type="button" onClick={() => set({ findings: findings.filter((_, i) => i !== index) })}>
-                {w.remove}
+                {w.common.remove}
               </button>
             </fieldset>
           ))}
@@ -175,8 +176,9 @@ export function InspectPage({ id }: { id: string }) {
         </section>
         {error !== undefined && <ProblemNote error={error} />}
         <p>{w.inspect.caution}</p>
+        <NeedsRole right="inspect" />
         <div class="row">
-          <button class="main" disabled={busy || !draft}>
+          <button class="main" disabled={busy || !draft || !people.may("inspect")}>
             {w.inspect.record}
           </button>
         </div>

@@ -1,9 +1,9 @@
 import { useState } from "preact/hooks";
-import { checkLoop, readText, type LoopAnswer, type LoopLine } from "../api";
+import { checkLoop, type LoopAnswer, type LoopLine } from "../api";
+import { FromPlate, type Values } from "../parts/from-plate";
 import { ProblemNote } from "../parts/problem";
 import { number, words } from "../words";
 
-type Values = Record<string, string>;
 interface Draft {
   source: Values;
   devices: Values[];
@@ -97,13 +97,13 @@ export function LoopPage() {
             <input type="checkbox" checked={draft.matched} onChange={(event) => change({ ...draft, matched: event.currentTarget.checked })} />
             {w.loop.matched}
           </label>
-          <FromText side="source" onFill={(values) => change({ ...draft, source: { ...draft.source, ...values } })} />
+          <FromPlate keys={SOURCE} onFill={(values) => change({ ...draft, source: { ...draft.source, ...values } })} />
         </fieldset>
         {draft.devices.map((values, index) => (
           <fieldset key={index}>
-            <legend>{w.loop.device(index + 1)}</legend>
+            <legend>{w.loop.device({ number: index + 1 })}</legend>
             <Figures keys={DEVICE} values={values} onChange={(next) => device(index, next)} />
-            <FromText side="device" onFill={(next) => device(index, { ...values, ...next })} />
+            <FromPlate keys={DEVICE} onFill={(next) => device(index, { ...values, ...next })} />
             {draft.devices.length > 1 && (
               <button type="button" onClick={() => change({ ...draft, devices: draft.devices.filter((_, i) => i !== index) })}>
                 {w.loop.drop}
@@ -170,43 +170,6 @@ function Figures({ keys, values, onChange }: { keys: [string, string][]; values:
   );
 }
 
-/** Entity parameters out of the text of a plate, so that nobody has to copy figure by figure. */
-function FromText({ side, onFill }: { side: "source" | "device"; onFill: (values: Values) => void }) {
-  const w = words();
-  const [text, setText] = useState("");
-  const [error, setError] = useState<unknown>();
-  const fill = async (): Promise<void> => {
-    setError(undefined);
-    try {
-      const reading = await readText(text.split(/[\n;]/).filter((line) => line.trim()));
-      const found = reading.is_parameters ?? {};
-      const values: Values = {};
-      for (const [key] of side === "source" ? SOURCE : DEVICE) {
-        // Plates give power in W, loops count in mW.
-        const [from, factor] = key.endsWith("_mw") ? [key.replace("_mw", "_w"), 1000] : [key, 1];
-        const value = found[from];
-        if (typeof value === "number") values[key] = String(Number((value * factor).toPrecision(12)));
-      }
-      onFill(values);
-    } catch (caught) {
-      setError(caught);
-    }
-  };
-  return (
-    <details>
-      <summary>{w.loop.from_text}</summary>
-      <label>
-        {w.learn.label}
-        <textarea class="read" rows={3} value={text} onInput={(event) => setText(event.currentTarget.value)} />
-      </label>
-      <button type="button" onClick={() => void fill()}>
-        {w.loop.fill}
-      </button>
-      {error !== undefined && <ProblemNote error={error} />}
-    </details>
-  );
-}
-
 function Checked({ answer, draft }: { answer: LoopAnswer; draft: Draft }) {
   const w = words();
   const source = figures(draft.source);
@@ -245,7 +208,7 @@ function Checked({ answer, draft }: { answer: LoopAnswer; draft: Draft }) {
 
 function LoopWord({ line, large = false }: { line: LoopLine; large?: boolean }) {
   const as = line === "pass" ? "suitable" : line === "fail" ? "unsuitable" : "undecided";
-  return <strong class={`outcome ${as} ${large ? "large" : ""}`}>{words().loop[line]}</strong>;
+  return <strong class={`outcome ${as} ${large ? "large" : ""}`}>{words().loop.line[line]}</strong>;
 }
 
 /** How much of a limit is used; past the limit the bar runs over its mark. */

@@ -1,25 +1,26 @@
 import { useEffect, useState } from "preact/hooks";
-import { Correct } from "../parts/correct";
-import { Markings, PlateFacts } from "../parts/marking";
-import { PhotoView, useBitmap } from "../parts/photo-view";
-import { Save } from "../parts/save";
-import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import { readPhoto } from "../api";
+import { Camera } from "../parts/camera";
+import { Flawed } from "../parts/flawed";
+import { ProblemNote } from "../parts/problem";
+import { OutcomeWord } from "../parts/verdict";
+import { KeepingList, WaitingList } from "../parts/waiting";
 import { address } from "../router";
 import * as outbox from "../state/outbox";
 import type { Named } from "../state/places";
-import { judge, type Judgement } from "../state/sharpness";
-import type { Problem, Reading } from "../types";
 import { words } from "../words";
+import { Answer } from "./answer";
 
-/** Take a photo, see at once whether it will do, then the answer. */
-export function PhotoPage({ place, register }: { place: Named | undefined; register: boolean }) {
+/** Take a photo, see at once whether it will do, then the answer. `keeps`: it may go into the register. */
+export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: boolean }) {
   const w = words();
   const [waiting, setWaiting] = useState<outbox.Waiting[]>([]);
   const [answered, setAnswered] = useState<outbox.Answered[]>([]);
   const [keeping, setKeeping] = useState<outbox.Keeping[]>([]);
   const [open, setOpen] = useState<number>();
-  const [doubt, setDoubt] = useState<{ file: File; judgement: Judgement }>();
-  const [unkept, setUnkept] = useState(false);
+  // Where the browser keeps nothing: what is read at once, without a second try.
+  const [unkept, setUnkept] = useState<outbox.Answered | "none" | "reading">();
+  const [error, setError] = useState<unknown>();
 
   useEffect(() => {
     let known = new Set<number>();
@@ -36,57 +37,58 @@ export function PhotoPage({ place, register }: { place: Named | undefined; regis
           if (!first && fresh?.id !== undefined) setOpen(fresh.id);
           first = false;
         },
-        () => setUnkept(true),
+        () => setUnkept((now) => now ?? "none"),
       );
     };
     refresh();
     return outbox.watch(refresh);
   }, []);
 
-  const keep = (file: File): void => {
-    setDoubt(undefined);
-    outbox.put(file, place).catch(() => setUnkept(true));
-  };
-  const taken = async (files: FileList | null): Promise<void> => {
-    const list = [...(files ?? [])];
-    const only = list.length === 1 ? list[0] : undefined;
-    if (only) {
-      const judgement = await judge(only).catch((): Judgement => "sharp");
-      if (judgement !== "sharp") return setDoubt({ file: only, judgement });
+  const atOnce = async (file: File): Promise<void> => {
+    setUnkept("reading");
+    setError(undefined);
+    try {
+      const reading = await readPhoto(file, file.name, place?.place);
+      const where = place ? { place: place.place, placeName: place.name } : {};
+      setUnkept({ photo: file, name: file.name, ...where, key: "", at: new Date().toISOString(), reading });
+    } catch (caught) {
+      setUnkept("none");
+      setError(caught);
     }
-    list.forEach(keep);
   };
-  const shown = answered.find((one) => one.id === open);
+  const taken = (files: FileList | null): void => {
+    const list = [...(files ?? [])];
+    // Of many, those that were taken long ago cannot be taken again.
+    for (const file of list) outbox.put(file, place, list.length === 1).catch(() => void atOnce(file));
+  };
+  const next = (): void => {
+    setOpen(undefined);
+    setUnkept((now) => (now === undefined ? undefined : "none"));
+    window.scrollTo(0, 0);
+  };
+  const shown = typeof unkept === "object" ? unkept : answered.find((one) => one.id === open);
   if (shown) {
     return (
       <Answer
         key={shown.id}
         item={shown}
-        register={register}
-        onNext={() => {
-          setOpen(undefined);
-          window.scrollTo(0, 0);
+        keeps={keeps && shown.id !== undefined}
+        onNext={next}
+        onRemove={() => {
+          if (shown.id !== undefined) void outbox.dismiss(shown.id);
+          next();
         }}
       />
     );
   }
+  const flawed = waiting.filter((item) => item.held && item.judgement);
   return (
     <>
       <h1>{w.photo.heading}</h1>
+      {flawed.map((item) => item.judgement && <Flawed key={item.id} item={item} judgement={item.judgement} onAgain={taken} />)}
       <p>{w.photo.hint}</p>
       <div class="take">
-        <label class="button main">
-          {w.photo.take}
-          <input
-            type="file"
-            accept="image/*"
-            capture="environment"
-            onChange={(event) => {
-              void taken(event.currentTarget.files);
-              event.currentTarget.value = "";
-            }}
-          />
-        </label>
+        <Camera label={w.photo.take} main={flawed.length === 0} onTaken={taken} />
         <label class="button">
           {w.photo.pick}
           <input
@@ -94,7 +96,7 @@ export function PhotoPage({ place, register }: { place: Named | undefined; regis
             accept="image/jpeg,image/png,image/webp,image/tiff"
             multiple
             onChange={(event) => {
-              void taken(event.currentTarget.files);
+              taken(event.currentTarget.files);
               event.currentTarget.value = "";
             }}
           />
@@ -104,15 +106,9 @@ export function PhotoPage({ place, register }: { place: Named | undefined; regis
         </a>
       </div>
       {unkept && <p role="alert">{w.photo.no_storage}</p>}
-      {doubt && doubt.judgement !== "sharp" && (
-        <div class="problem" role="alert">
-          <p>{w.photo[doubt.judgement]}</p>
-          <button type="button" onClick={() => keep(doubt.file)}>
-            {w.photo.use_anyway}
-          </button>
-        </div>
-      )}
-      <WaitingList items={waiting} />
+      {unkept === "reading" && <progress aria-label={w.photo.reading} />}
+      {error !== undefined && <ProblemNote error={error} />}
+      <WaitingList items={waiting.filter((item) => !flawed.includes(item))} />
       <KeepingList items={keeping} />
       {answered.length > 0 && (
         <section>
@@ -133,128 +129,6 @@ export function PhotoPage({ place, register }: { place: Named | undefined; regis
           </ul>
         </section>
       )}
-    </>
-  );
-}
-
-function WaitingList({ items }: { items: outbox.Waiting[] }) {
-  const w = words();
-  if (items.length === 0) return null;
-  return (
-    <section aria-live="polite">
-      <h2>{w.photo.waiting_heading}</h2>
-      <ul class="waiting">
-        {items.map((item) => (
-          <li key={item.id}>
-            <span>
-              {item.name} {item.placeName ? `· ${item.placeName}` : ""}
-            </span>
-            {item.refused ? (
-              <Refused
-                problem={item.refused}
-                onAgain={() => item.id !== undefined && void outbox.retry("waiting", item.id)}
-                onRemove={() => item.id !== undefined && void outbox.drop(item.id)}
-              />
-            ) : (
-              <progress aria-label={w.photo.reading} />
-            )}
-          </li>
-        ))}
-      </ul>
-      <p>{w.photo.kept}</p>
-      <details>
-        <summary>{w.more}</summary>
-        <p>{w.photo.kept_note}</p>
-      </details>
-    </section>
-  );
-}
-
-/** Photos on their way to the register. */
-function KeepingList({ items }: { items: outbox.Keeping[] }) {
-  const w = words();
-  if (items.length === 0) return null;
-  return (
-    <section aria-live="polite">
-      <h2>{w.save.waiting_heading}</h2>
-      <ul class="waiting">
-        {items.map((item) => (
-          <li key={item.id}>
-            <span>{[item.tag, item.name, item.location].filter(Boolean).join(" · ")}</span>
-            {item.refused ? (
-              <Refused
-                problem={item.refused}
-                onAgain={() => item.id !== undefined && void outbox.retry("keeping", item.id)}
-                onRemove={() => item.id !== undefined && void outbox.unsave(item.id)}
-              />
-            ) : (
-              <p>{w.photo.kept}</p>
-            )}
-          </li>
-        ))}
-      </ul>
-    </section>
-  );
-}
-
-function Refused({ problem, onAgain, onRemove }: { problem: Problem; onAgain: () => void; onRemove: () => void }) {
-  const w = words();
-  return (
-    <>
-      <p role="alert">
-        {w.photo.refused}: {problem.detail ?? problem.title}
-      </p>
-      <div class="row">
-        <button type="button" onClick={onAgain}>
-          {w.again}
-        </button>
-        <button type="button" onClick={onRemove}>
-          {w.remove}
-        </button>
-      </div>
-    </>
-  );
-}
-
-function Answer({ item, register, onNext }: { item: outbox.Answered; register: boolean; onNext: () => void }) {
-  const w = words();
-  const bitmap = useBitmap(item.photo);
-  const [corrected, setCorrected] = useState<Reading>();
-  const [selected, setSelected] = useState<number>();
-  const reading = corrected ?? item.reading;
-  return (
-    <>
-      <h1 class="unseen">{w.photo.heading}</h1>
-      {corrected && <p role="status">{w.correct.changed}</p>}
-      <VerdictBand reading={reading} placeName={item.placeName} />
-      <PhotoView photo={item.photo} bitmap={bitmap} reading={reading} selected={selected} onSelect={setSelected} />
-      <Markings reading={reading} bitmap={bitmap} />
-      <Grounds
-        reading={reading}
-        onShow={(span) => {
-          setSelected(span.line);
-          document.querySelector(".photo")?.scrollIntoView({ block: "start" });
-        }}
-      />
-      <ByHand reading={reading} />
-      <Correct reading={item.reading} bitmap={bitmap} place={item.place} onCorrected={setCorrected} />
-      <PlateFacts reading={reading} />
-      {register && <Save item={item} corrected={corrected} />}
-      <Cautions cautions={reading.cautions} />
-      <div class="row bottom">
-        <button type="button" class="main" onClick={onNext}>
-          {w.photo.next}
-        </button>
-        <button
-          type="button"
-          onClick={() => {
-            if (item.id !== undefined) void outbox.dismiss(item.id);
-            onNext();
-          }}
-        >
-          {w.remove}
-        </button>
-      </div>
     </>
   );
 }

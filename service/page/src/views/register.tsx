@@ -1,10 +1,14 @@
 import { useEffect, useState } from "preact/hooks";
+import { Codes } from "../parts/codes";
+import { History } from "../parts/history";
 import { Markings, PlateFacts } from "../parts/marking";
+import { Overview } from "../parts/overview";
 import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
-import { words } from "../words";
+import * as people from "../state/person";
+import { whole, words } from "../words";
 
 const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
 const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as const;
@@ -51,7 +55,7 @@ function List({ where }: { where: Where }) {
   );
   return (
     <>
-      <h1>{w.nav.register}</h1>
+      <h1>{whole(w.nav.view.register)}</h1>
       <form
         class="figures"
         role="search"
@@ -64,11 +68,12 @@ function List({ where }: { where: Where }) {
           {w.register.text}
           <input type="search" name="text" key={where.query.get("text")} defaultValue={where.query.get("text") ?? ""} />
         </label>
-        {pick("location", w.register.location, locations.map((one) => [one.tag, one.tag] as const))}
-        {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.none : w.outcome[one]] as const))}
+        {pick("location", w.register.location, [...locations.map((one) => [one.tag, one.tag] as const), ["-", w.register.nowhere] as const])}
+        {pick("outcome", w.register.outcome, OUTCOMES.map((one) => [one, one === "not-judged" ? w.outcome.word.none : w.outcome.word[one]] as const))}
         {pick("review", w.register.review, REVIEWS.map((one) => [one, w.register.state[one]] as const))}
         <button class="align">{w.register.find}</button>
       </form>
+      <Overview />
       <Papers filters={where.query} />
       {error !== undefined && <ProblemNote error={error} onRetry={() => load()} />}
       {rows?.length === 0 && <p>{filters ? w.register.none : w.register.empty}</p>}
@@ -88,7 +93,7 @@ function List({ where }: { where: Where }) {
       </ul>
       {next && (
         <button type="button" onClick={() => load(next)}>
-          {w.more}
+          {w.common.more}
         </button>
       )}
     </>
@@ -120,9 +125,11 @@ function Papers({ filters }: { filters: URLSearchParams }) {
         <a class="button" download href={to("export", { format: "csv", bom: "true" })}>
           {w.register.csv}
         </a>
-        <a class="button" href={address("import")}>
-          {w.imports.heading}
-        </a>
+        {people.may("inspect") && (
+          <a class="button" href={address("import")}>
+            {w.imports.heading}
+          </a>
+        )}
       </div>
     </details>
   );
@@ -140,11 +147,11 @@ function Inspections({ all }: { all: register.Inspection[] }) {
           </dt>
           <dd>
             {w.inspect.kinds[one.kind]}, {one.inspector}.{" "}
-            {w.inspect.counted(
-              one.items.filter((item) => item.result === "fail").length,
-              one.items.filter((item) => item.result === "not_checked").length,
-            )}{" "}
-            {one.next && w.inspect.next(one.next)}
+            {w.inspect.counted({
+              failed: one.items.filter((item) => item.result === "fail").length,
+              open: one.items.filter((item) => item.result === "not_checked").length,
+            })}{" "}
+            {one.next && w.inspect.next({ date: one.next })}
             {one.findings.map((finding, index) => (
               <p key={index}>
                 {finding.priority}: {finding.text} {finding.due && `(${finding.due})`}
@@ -165,17 +172,29 @@ function OnePlate({ id }: { id: string }) {
     register.plate(id).then(setPlate, setError);
   }, [id]);
   if (error !== undefined) return <ProblemNote error={error} />;
-  if (!plate) return <progress aria-label={w.loading} />;
-  const when = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
+  if (!plate) return <progress aria-label={w.common.loading} />;
   return (
     <>
-      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${w.nav.register} ${plate.id}`}</h1>
+      <h1>{[plate.tag, plate.maker, plate.type, plate.serial].filter(Boolean).join(" · ") || `${whole(w.nav.view.register)} ${plate.id}`}</h1>
       <VerdictBand reading={plate.answer} placeName={plate.location} />
-      <p>{w.register.state[plate.review]}</p>
+      <p>
+        {w.register.state[plate.review]}
+        {plate.put_back && `: ${plate.put_back}`}
+      </p>
       {plate.photos > 0 && (
         <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
-          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop(plate.marking)} />
+          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
         </a>
+      )}
+      {plate.beside && plate.beside.length > 0 && (
+        <p>
+          {w.register.beside}{" "}
+          {plate.beside.map((other) => (
+            <a key={other} class="beside" href={`${address("register")}/${other}`}>
+              {w.register.plate({ number: other })}
+            </a>
+          ))}
+        </p>
       )}
       <Markings reading={plate.answer} />
       <Grounds reading={plate.answer} />
@@ -188,28 +207,18 @@ function OnePlate({ id }: { id: string }) {
         </ul>
       )}
       <PlateFacts reading={plate.answer} />
+      <Codes codes={plate.answer.codes} />
       <section>
         <h2>{w.inspect.all}</h2>
         {plate.inspections.length === 0 && <p>{w.inspect.none}</p>}
         <Inspections all={plate.inspections} />
-        <a class="button" href={`${address("inspect")}/${plate.id}`}>
-          {w.inspect.heading}
-        </a>
+        {people.may("inspect") && (
+          <a class="button" href={`${address("inspect")}/${plate.id}`}>
+            {w.inspect.heading}
+          </a>
+        )}
       </section>
-      <section>
-        <h2>{w.register.history}</h2>
-        <dl class="facts">
-          {plate.history.map((event, index) => (
-            <div key={index}>
-              <dt>{when.format(new Date(event.at))}</dt>
-              <dd>
-                {event.who}: {event.what}
-                {event.what === "noted" && ` – ${(event.after as { note: string }).note}`}
-              </dd>
-            </div>
-          ))}
-        </dl>
-      </section>
+      <History events={plate.history} />
       <Cautions cautions={plate.answer.cautions} />
     </>
   );

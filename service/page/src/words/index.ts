@@ -24,7 +24,7 @@ export const language = (): Language => chosen;
 export const words = (): Words => CATALOGUE[chosen];
 
 /** The name that a language has for itself. */
-export const nameOf = (one: Language): string => CATALOGUE[one].language;
+export const nameOf = (one: Language): string => CATALOGUE[one].common.language;
 
 /** Changes the language, for this browser. */
 export function choose(one: Language): void {
@@ -43,3 +43,6 @@ export function share(value: number): string {
   const shown = value >= 1 ? 1 : Math.min(value, 0.9999);
   return new Intl.NumberFormat(chosen, { style: "percent", maximumFractionDigits: shown > 0.99 ? 2 : 1 }).format(shown);
 }
+
+/** A word without the places at which it may be broken. */
+export const whole = (text: string): string => text.replaceAll("\u00AD", "");

@@ -1,10 +1,17 @@
-/** What can be said of a photo before it is read. */
-export type Judgement = "sharp" | "blurred" | "dark" | "small";
+/** What a browser sees of a photo by itself, whatever its letters. */
+export interface Glance {
+  width: number;
+  height: number;
+  /** Left out where nothing speaks against it. */
+  kind?: "blurred" | "dark";
+}
 
 /** Longest side that is looked at, pixels: enough for blur, little enough for an old phone. */
 const SIDE = 1024;
-/** Fewest pixels along the long side that letters of a plate need. */
-const FEWEST = 640;
+/** Mean brightness of 255 below which nothing is to be seen. */
+const DARK = 18;
+/** The sharpest part of a photo that is in focus has at least this, in grey levels. */
+const SHARP = 3;
 /** Tiles along each side: the plate may fill a part of the frame only. */
 const TILES = 8;
 
@@ -12,15 +19,15 @@ const TILES = 8;
  * Looks for the sharpest part of the photo: strokes of letters give strong second
  * differences, a blurred photo gives none anywhere. It warns only where nothing is sharp.
  */
-export async function judge(photo: Blob): Promise<Judgement> {
-  const picture = await createImageBitmap(photo);
+export async function glance(photo: Blob): Promise<Glance> {
+  const picture = await createImageBitmap(photo, { imageOrientation: "from-image" });
+  const whole = { width: picture.width, height: picture.height };
   const scale = Math.min(1, SIDE / Math.max(picture.width, picture.height));
-  if (Math.max(picture.width, picture.height) < FEWEST) return "small";
   const width = Math.round(picture.width * scale);
   const height = Math.round(picture.height * scale);
   const canvas = new OffscreenCanvas(width, height);
   const context = canvas.getContext("2d", { willReadFrequently: true });
-  if (!context) return "sharp";
+  if (!context) return whole;
   context.drawImage(picture, 0, 0, width, height);
   picture.close();
   const { data } = context.getImageData(0, 0, width, height);
@@ -31,14 +38,14 @@ export async function judge(photo: Blob): Promise<Judgement> {
     grey[i] = value;
     light += value;
   }
-  if (light / grey.length < 18) return "dark";
+  if (light / grey.length < DARK) return { ...whole, kind: "dark" };
   let sharpest = 0;
   for (let ty = 0; ty < TILES; ty++) {
     for (let tx = 0; tx < TILES; tx++) {
       sharpest = Math.max(sharpest, edges(grey, width, height, tx, ty));
     }
   }
-  return sharpest < 3 ? "blurred" : "sharp";
+  return sharpest < SHARP ? { ...whole, kind: "blurred" } : whole;
 }
 
 /** Mean strength of the second difference in one tile, in grey levels. */

@@ -1,0 +1,197 @@
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { Failed } from "../api";
+import * as register from "../register";
+import { address } from "../router";
+import { useDraft } from "../state/draft";
+import * as people from "../state/person";
+import { share, words } from "../words";
+import { candidates, Competing, type Candidate } from "./competing";
+import { OutcomeWord } from "./verdict";
+
+/** Below this a line is looked at first. */
+const DOUBTFUL = 0.9;
+/** How long a plate is held for whoever looks at it, seconds, and after how long it is asked for again. */
+const HOLD_S = 120;
+const AGAIN_MS = 60_000;
+/** Whoever goes on at once holds nothing, and a name that is being typed is none yet. */
+const SETTLED_MS = 400;
+
+/** Holds the plate as long as it is looked at; answers what the service said where another holds it. */
+function useHold(id: number, who: string): string | undefined {
+  const [refused, setRefused] = useState<string>();
+  useEffect(() => {
+    if (!who) return;
+    let asked = false;
+    const hold = (): void => {
+      asked = true;
+      void register.hold(id, who, HOLD_S).then(
+        () => setRefused(undefined),
+        (error: unknown) => {
+          const problem = error instanceof Failed && error.problem !== "network" ? error.problem : undefined;
+          if (problem?.status === 409) setRefused(problem.detail ?? problem.title);
+        },
+      );
+    };
+    const letGo = (): void => {
+      if (asked) void register.hold(id, who, 0).catch(() => undefined);
+      asked = false;
+    };
+    const first = window.setTimeout(hold, SETTLED_MS);
+    const timer = window.setInterval(hold, AGAIN_MS);
+    // Nobody must wait for a page that was closed.
+    window.addEventListener("pagehide", letGo);
+    return () => {
+      window.clearTimeout(first);
+      window.clearInterval(timer);
+      window.removeEventListener("pagehide", letGo);
+      letGo();
+    };
+  }, [id, who]);
+  return refused;
+}
+
+/** One plate that waits: its picture, the readings that compete, its lines, and what may be said. */
+export function ReviewEntry({
+  entry,
+  who,
+  onSettle,
+  onMove,
+  onUndo,
+}: {
+  entry: register.ReviewEntry;
+  who: string;
+  onSettle: (settling: register.Settling) => void;
+  onMove: (by: number) => void;
+  onUndo: () => void;
+}) {
+  const w = words();
+  const first = entry.lines.map((line) => line.text);
+  const [lines, setLines, forget] = useDraft(`review ${entry.id} ${entry.version}`, first);
+  const form = useRef<HTMLFormElement>(null);
+  const edited = lines.some((line, index) => line !== first[index]);
+  const may = people.may("review");
+  const ready = who.trim() !== "" && may;
+  const refused = useHold(entry.id, ready ? who.trim() : "");
+  const held = refused ?? (entry.hold && entry.hold.who !== who.trim() ? w.review.held({ who: entry.hold.who }) : undefined);
+  const readings = candidates(entry.decided_by ?? [], first);
+  const take = (one: Candidate): void => setLines(lines.map((old, index) => (index === one.line ? one.text : old)));
+  const settle = (settling: register.Settling): void => {
+    forget();
+    onSettle(settling);
+  };
+  const correct = (): void => settle({ kind: "corrected", lines: lines.filter((line) => line.trim()) });
+  // With the plate itself, not after it: a quick hand must not lose a key.
+  useLayoutEffect(() => {
+    const keys = (event: KeyboardEvent): void => {
+      const typing = event.target instanceof HTMLElement && event.target.matches("input, textarea, select");
+      if (event.ctrlKey || event.altKey || event.metaKey) return;
+      if (typing) {
+        if (event.key === "Escape") (event.target as HTMLElement).blur();
+        return;
+      }
+      const doubtful = entry.lines.findIndex((line) => line.confidence < DOUBTFUL);
+      const act: Record<string, () => void> = {
+        "1": () => ready && !edited && settle({ kind: "confirmed" }),
+        "2": () => ready && edited && correct(),
+        "3": () => ready && settle({ kind: "illegible" }),
+        e: () => form.current?.querySelectorAll("input")[Math.max(0, doubtful)]?.focus(),
+        u: onUndo,
+        ArrowRight: () => onMove(1),
+        ArrowLeft: () => onMove(-1),
+      };
+      for (const one of readings.flat()) if (one.key) act[one.key] = () => take(one);
+      const found = act[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+      if (found) {
+        event.preventDefault();
+        found();
+      }
+    };
+    window.addEventListener("keydown", keys);
+    return () => window.removeEventListener("keydown", keys);
+  });
+  return (
+    <article class="entry">
+      <h2>
+        {entry.marking || w.marking.none} <small>{[entry.tag, entry.location, entry.serial].filter(Boolean).join(" · ")}</small>
+      </h2>
+      {entry.outcome && <OutcomeWord outcome={entry.outcome} />}
+      {held && (
+        <p role="alert">
+          <b>{held}</b>
+        </p>
+      )}
+      <div class="entry-body">
+        {entry.crop && (
+          <a class="entry-photo" href={`v1/plates/${entry.id}/photo`} target="_blank" rel="noopener">
+            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.marking.none })} />
+          </a>
+        )}
+        <div>
+          <Competing all={readings} lines={lines} onTake={take} />
+          <ul>
+            {[...entry.reasons, ...(readings.length > 0 ? [] : entry.competing), ...entry.alternatives].map((reason, index) => (
+              <li key={index}>{reason}</li>
+            ))}
+            {entry.put_back && <li>{entry.put_back}</li>}
+          </ul>
+          <form ref={form} onSubmit={(event) => event.preventDefault()}>
+            {lines.map((line, index) => (
+              <label key={index} class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
+                {w.correct.line({ line: index + 1 })}, {w.marking.sure} {share(entry.lines[index]?.confidence ?? 0)}
+                <input
+                  class="read"
+                  value={line}
+                  readOnly={!may}
+                  autocapitalize="off"
+                  autocomplete="off"
+                  spellcheck={false}
+                  onKeyDown={(event) => {
+                    // No button of this form is the one that Enter stands for: it depends on the text.
+                    if (event.key !== "Enter" || !ready) return;
+                    event.preventDefault();
+                    if (edited) correct();
+                    else settle({ kind: "confirmed" });
+                  }}
+                  onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
+                />
+              </label>
+            ))}
+            {may && !ready && <p>{w.review.name_first}</p>}
+            {may && (
+              <div class="row">
+                <button type="button" class="main" disabled={!ready || edited} onClick={() => settle({ kind: "confirmed" })}>
+                  {w.review.confirm} <kbd>1</kbd>
+                </button>
+                <button type="button" disabled={!ready || !edited} onClick={correct}>
+                  {w.review.correct} <kbd>2</kbd>
+                </button>
+                <button type="button" disabled={!ready} onClick={() => settle({ kind: "illegible" })}>
+                  {w.review.illegible} <kbd>3</kbd>
+                </button>
+                {edited && (
+                  <button type="button" onClick={forget}>
+                    {w.correct.reset}
+                  </button>
+                )}
+              </div>
+            )}
+            <div class="row">
+              <button type="button" onClick={() => onMove(-1)}>
+                {w.review.before} <kbd>←</kbd>
+              </button>
+              <button type="button" onClick={() => onMove(1)}>
+                {w.review.next} <kbd>→</kbd>
+              </button>
+              <a class="button" href={`${address("register")}/${entry.id}`}>
+                {w.review.all}
+              </a>
+            </div>
+            <p class="by-key">
+              <small>{w.review.keys}</small>
+            </p>
+          </form>
+        </div>
+      </div>
+    </article>
+  );
+}

@@ -1,0 +1,133 @@
+import { useState } from "preact/hooks";
+import { Codes } from "../parts/codes";
+import { Correct } from "../parts/correct";
+import { Markings, PlateFacts } from "../parts/marking";
+import { NeedsRole } from "../parts/needs-role";
+import { PhotoView, useBitmap } from "../parts/photo-view";
+import { Save } from "../parts/save";
+import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import type * as outbox from "../state/outbox";
+import type { Outcome, PlateAnswer, Quad, Reading } from "../types";
+import { words } from "../words";
+
+const WORST_FIRST: (Outcome | undefined)[] = ["unsuitable", "undecided", "conditional", "suitable", undefined];
+
+/** The number of the plate with the worst outcome, the first of several. */
+function worst(plates: PlateAnswer[]): number {
+  const ranks = plates.map((plate) => WORST_FIRST.indexOf(plate.verdict?.outcome));
+  return Math.max(0, ranks.indexOf(Math.min(...ranks)));
+}
+
+/** One plate of a photo as a reading of its own. */
+function apart(plate: PlateAnswer | undefined, whole: Reading): Reading {
+  if (!plate) return whole;
+  return { ...plate, ...(whole.photo ? { photo: whole.photo } : {}), ...(whole.codes ? { codes: whole.codes } : {}), cautions: whole.cautions };
+}
+
+/** What came of a photo: each plate on it, with its verdict, and what to do with it. */
+export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answered; keeps: boolean; onNext: () => void; onRemove: () => void }) {
+  const w = words();
+  const plates = item.reading.plates ?? [];
+  const several = plates.length > 1;
+  const [at, setAt] = useState(() => worst(plates));
+  const [corrected, setCorrected] = useState<Reading>();
+  return (
+    <>
+      <h1 class="unseen">{w.photo.heading}</h1>
+      {several && (
+        <section class="plates">
+          <p>
+            <b>{w.photo.several({ n: plates.length })}</b> {w.photo.several_note}
+          </p>
+          <div class="choices" role="group" aria-label={w.photo.several({ n: plates.length })}>
+            {plates.map((plate, index) => (
+              <button type="button" key={index} aria-pressed={index === at} onClick={() => setAt(index)}>
+                <b>{w.photo.plate({ number: index + 1 })}</b> <OutcomeWord outcome={plate.verdict?.outcome ?? "none"} />{" "}
+                <span class="read">{plate.markings.map((m) => m.text).join(" | ") || w.marking.none}</span>
+              </button>
+            ))}
+          </div>
+        </section>
+      )}
+      <OnePlate
+        key={at}
+        item={item}
+        name={several ? `${item.key} ${at}` : item.key}
+        first={apart(several ? plates[at] : undefined, item.reading)}
+        plates={plates}
+        at={at}
+        onCorrected={setCorrected}
+      />
+      {/* A correction of one of several plates is none of the photo. */}
+      {item.id !== undefined && <NeedsRole right="inspect" />}
+      {keeps && <Save item={item} corrected={several ? undefined : corrected} />}
+      <Cautions cautions={item.reading.cautions} />
+      <div class="row bottom">
+        <button type="button" class="main" onClick={onNext}>
+          {w.photo.next}
+        </button>
+        <button type="button" onClick={onRemove}>
+          {w.common.remove}
+        </button>
+      </div>
+    </>
+  );
+}
+
+function OnePlate({
+  item,
+  name,
+  first,
+  plates,
+  at,
+  onCorrected,
+}: {
+  item: outbox.Answered;
+  name: string;
+  first: Reading;
+  plates: PlateAnswer[];
+  at: number;
+  onCorrected: (reading: Reading | undefined) => void;
+}) {
+  const w = words();
+  const bitmap = useBitmap(item.photo);
+  const [corrected, setCorrected] = useState<Reading>();
+  const [selected, setSelected] = useState<number>();
+  const [place, setPlace] = useState<Quad>();
+  const reading = corrected ?? first;
+  const show = (): void => document.querySelector(".photo")?.scrollIntoView({ block: "start" });
+  return (
+    <>
+      {corrected && <p role="status">{w.correct.changed}</p>}
+      <VerdictBand reading={reading} placeName={item.placeName} />
+      <PhotoView photo={item.photo} bitmap={bitmap} reading={reading} plates={plates} shown={at} selected={selected} place={place} onSelect={setSelected} />
+      <Markings reading={reading} bitmap={bitmap} />
+      <Grounds
+        reading={reading}
+        onShow={(span) => {
+          setSelected(span.line);
+          show();
+        }}
+      />
+      <ByHand
+        reading={reading}
+        onShow={(quad) => {
+          setPlace(quad);
+          show();
+        }}
+      />
+      <Correct
+        name={name}
+        reading={first}
+        bitmap={bitmap}
+        place={item.place}
+        onCorrected={(next) => {
+          setCorrected(next);
+          onCorrected(next);
+        }}
+      />
+      <PlateFacts reading={reading} />
+      <Codes codes={reading.codes} />
+    </>
+  );
+}

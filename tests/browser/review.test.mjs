@@ -1,0 +1,192 @@
+// The queue in a real browser: by keyboard alone, by touch alone, by two people at once.
+import assert from "node:assert/strict";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { accessible, browser, DESK, photo, reachable, registerIn, service, shot, visit } from "./service.mjs";
+
+let running;
+let chrome;
+let folder;
+
+before(async () => {
+  folder = mkdtempSync(join(tmpdir(), "vetplate-"));
+  [running, chrome] = await Promise.all([service(0, ["--register", registerIn(folder, [photo("")])]), browser()]);
+});
+after(async () => {
+  await chrome?.close();
+  await running?.stop();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** The queue, opened by somebody. */
+async function reviewer(name, options = { viewport: DESK }) {
+  const visited = await visit(chrome, "about:blank", options);
+  await visited.page.addInitScript((who) => localStorage.setItem("person", who), name);
+  await visited.page.goto(`${running.url}#/review`);
+  await visited.page.locator(".entry").waitFor();
+  return visited;
+}
+
+/** Closes the page as a person does: the browser tells it so. */
+async function leave({ page, context }) {
+  const held = page.waitForResponse((answer) => answer.url().endsWith("/hold"), { timeout: 3000 }).catch(() => undefined);
+  await page.evaluate(() => (location.href = "about:blank"));
+  await held;
+  await context.close();
+}
+
+const left = async (page) => Number(/(\d+) left/.exec(await page.locator("main [role=status]").innerText())[1]);
+
+/**
+ * Lets two readings compete for a letter of the first line that has it: which of the photos are read
+ * with doubt is for the reader's own tests.
+ */
+async function compete(page, from, to) {
+  let line;
+  await page.route("**/v1/review?*", async (route) => {
+    const answer = await route.fetch();
+    const body = await answer.json();
+    for (const entry of body.entries) {
+      line = entry.lines.findIndex((one) => one.text.includes(from));
+      if (line < 0) continue;
+      const start = [...entry.lines[line].text.split(from)[0]].length;
+      const span = { line, start, end: start + from.length, text: from };
+      entry.decided_by = [
+        { ...span, readings: [{ text: from, probability: 0.8, outcome: "conditional" }, { text: to, probability: 0.2, outcome: "unsuitable" }] },
+      ];
+    }
+    await route.fulfill({ response: answer, json: body });
+  });
+}
+
+test("the queue is worked off by keyboard, and a decision can be taken back", async () => {
+  const { page, context, complaints } = await reviewer("R. Reviewer");
+  await page.locator(".entry-crop").evaluate((image) => image.decode());
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "review-desk");
+  const all = await left(page);
+  assert.ok(all >= 2, `${all} plates wait`);
+  const first = await page.locator(".entry h2").innerText();
+  await page.keyboard.press("1");
+  await page.getByText("1 done").waitFor();
+  assert.equal(await left(page), all - 1);
+  await page.keyboard.press("u");
+  await page.getByText("0 done").waitFor();
+  await page.waitForFunction((n) => document.body.innerText.includes(`${n} left`), all);
+  assert.equal(await page.locator(".entry h2").innerText(), first, "what was taken back is shown again");
+  await page.keyboard.press("ArrowRight");
+  await page.waitForFunction((text) => document.querySelector(".entry h2").innerText !== text, first);
+  await page.keyboard.press("3");
+  await page.getByText("Declared illegible").waitFor();
+  assert.deepEqual(complaints, []);
+  await leave({ page, context });
+});
+
+test("competing readings stand side by side, their difference marked, and a key takes one", async () => {
+  const { page, context } = await visit(chrome, "about:blank", { viewport: DESK });
+  await page.addInitScript(() => localStorage.setItem("person", "R. Reviewer"));
+  await compete(page, "Ex", "Fx");
+  await page.goto(`${running.url}#/review`);
+  while (!(await page.locator(".competing").count())) {
+    await page.locator(".entry").waitFor();
+    await page.keyboard.press("ArrowRight");
+    await page.waitForTimeout(50);
+  }
+  const [one, two] = await page.locator(".candidates button").all();
+  assert.equal(await one.locator("mark").innerText(), "E");
+  assert.equal(await two.locator("mark").innerText(), "F");
+  assert.equal(await one.getAttribute("aria-pressed"), "true");
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "review-competing-desk");
+  await page.keyboard.press("b");
+  assert.equal(await two.getAttribute("aria-pressed"), "true");
+  assert.ok((await page.locator(".entry form input").evaluateAll((all) => all.map((i) => i.value))).some((text) => text.includes("Fx")));
+  await page.keyboard.press("a");
+  assert.ok(await page.getByRole("button", { name: "As read" }).isEnabled(), "back to what was read");
+  await leave({ page, context });
+});
+
+test("touch alone: a reading is taken, the plate settled, and taken back", async () => {
+  const { page, context } = await visit(chrome, "about:blank", { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  await page.addInitScript(() => localStorage.setItem("person", "T. Touch"));
+  await compete(page, "Ex", "Fx");
+  await page.goto(`${running.url}#/review`);
+  while (!(await page.locator(".competing").count())) {
+    await page.locator(".entry").waitFor();
+    await page.getByRole("button", { name: "Next" }).tap();
+    await page.waitForTimeout(50);
+  }
+  await page.locator(".candidates button").nth(1).tap();
+  await accessible(page);
+  await shot(page, "review-phone");
+  await page.getByRole("button", { name: "As corrected" }).tap();
+  await page.getByText("1 done").waitFor();
+  await page.getByRole("button", { name: "Take back" }).tap();
+  await page.getByText("0 done").waitFor();
+  assert.equal(await page.locator("kbd:visible").count(), 0, "no keys are spoken of where there are none");
+  await leave({ page, context });
+});
+
+test("two people see each other, and do not decide on the same plate", async () => {
+  const ailsa = await reviewer("Ailsa");
+  await ailsa.page.waitForResponse((answer) => answer.url().endsWith("/hold"));
+  const bridget = await reviewer("Bridget");
+  await bridget.page.getByText("At work here, too: Ailsa").waitFor();
+  await bridget.page.locator(".entry [role=alert]").waitFor();
+  await shot(bridget.page, "review-held-desk");
+  await bridget.page.keyboard.press("1");
+  await bridget.page.locator(".problem").waitFor();
+  assert.match(await bridget.page.locator(".problem").innerText(), /Ailsa/);
+  // Ailsa goes away: the plate is free.
+  await ailsa.page.goto(`${running.url}#/learn`);
+  await ailsa.page.getByText("Take a marking apart").waitFor();
+  await bridget.page.reload();
+  await bridget.page.locator(".entry").waitFor();
+  assert.equal(await bridget.page.getByText("At work here, too").count(), 0);
+  await bridget.page.keyboard.press("1");
+  await bridget.page.getByText("1 done").waitFor();
+  await leave(ailsa);
+  await leave(bridget);
+});
+
+test("what is typed into a line outlives a reload", async () => {
+  const { page, context } = await reviewer("R. Reviewer");
+  await page.locator(".entry form input").first().fill("II 2 G Ex db IIB T4 Gb typed");
+  await page.reload();
+  await page.locator(".entry").waitFor();
+  assert.equal(await page.locator(".entry form input").first().inputValue(), "II 2 G Ex db IIB T4 Gb typed");
+  await page.getByRole("button", { name: "Back to what was read" }).click();
+  assert.notEqual(await page.locator(".entry form input").first().inputValue(), "II 2 G Ex db IIB T4 Gb typed");
+  await leave({ page, context });
+});
+
+test("a correction is kept with its history: who, when, and what stood there before", async () => {
+  const { page, context } = await reviewer("H. History", undefined);
+  const line = page.locator(".entry form input").first();
+  const read = await line.inputValue();
+  await line.fill(`${read} CORRECTED`);
+  await line.press("Enter");
+  await page.getByText("Corrected:").waitFor();
+  await page.goto(`${running.url}#/register?review=settled`);
+  await page.locator(".choices a").first().waitFor();
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "register-phone");
+  const found = [];
+  for (const plate of await page.locator(".choices a").evaluateAll((all) => all.map((one) => one.href))) {
+    await page.goto(plate);
+    await page.locator(".band").waitFor();
+    found.push(await page.locator("main").innerText());
+  }
+  await accessible(page);
+  await shot(page, "plate-phone");
+  const own = found.find((text) => text.includes("H. History: corrected"));
+  assert.ok(own, "the history names who decided");
+  assert.match(own, /review: waiting → settled by a person/);
+  assert.ok(found.every((text) => text.includes("Keep in mind")), "the cautions stand beside each verdict");
+  await leave({ page, context });
+});
