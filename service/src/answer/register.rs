@@ -220,6 +220,8 @@ pub struct ReviewLineDto {
     pub text: String,
     /// Probability that every character is right.
     pub confidence: f64,
+    /// Whether a marking stands on it.
+    pub marking: bool,
 }
 
 impl ReviewEntryDto {
@@ -229,6 +231,7 @@ impl ReviewEntryDto {
         let owned = |texts: Vec<&str>| texts.into_iter().map(ToOwned::to_owned).collect();
         let mut reasons: Vec<String> = owned(facts.review_reasons());
         reasons.extend(record.differences.iter().cloned());
+        let markings = facts.marking_lines();
         Self {
             row: (&record.row).into(),
             reasons,
@@ -237,9 +240,11 @@ impl ReviewEntryDto {
             alternatives: facts.alternatives(),
             lines: facts
                 .lines()
-                .map(|line| ReviewLineDto {
+                .enumerate()
+                .map(|(index, line)| ReviewLineDto {
                     text: line.text.to_owned(),
                     confidence: line.confidence,
+                    marking: markings.contains(&index),
                 })
                 .collect(),
             crop,
