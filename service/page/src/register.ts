@@ -90,7 +90,7 @@ export interface ReviewEntry extends PlateRow {
   competing: string[];
   decided_by?: Deciding[];
   alternatives: string[];
-  lines: { text: string; confidence: number }[];
+  lines: { text: string; confidence: number; marking: boolean }[];
   crop?: string;
   put_back?: string;
   hold?: { who: string; until: string };

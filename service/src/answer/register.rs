@@ -158,6 +158,8 @@ pub struct ReviewLineDto {
     pub text: String,
     /// Probability that every character is right.
     pub confidence: f64,
+    /// Whether a marking stands on it.
+    pub marking: bool,
 }
 
 impl ReviewEntryDto {
@@ -167,6 +169,7 @@ impl ReviewEntryDto {
         let owned = |texts: Vec<&str>| texts.into_iter().map(ToOwned::to_owned).collect();
         let mut reasons: Vec<String> = owned(facts.review_reasons());
         reasons.extend(record.differences.iter().cloned());
+        let markings = facts.marking_lines();
         Self {
             row: record.row.clone(),
             reasons,
@@ -175,9 +178,11 @@ impl ReviewEntryDto {
             alternatives: facts.alternatives(),
             lines: facts
                 .lines()
-                .map(|line| ReviewLineDto {
+                .enumerate()
+                .map(|(index, line)| ReviewLineDto {
                     text: line.text.to_owned(),
                     confidence: line.confidence,
+                    marking: markings.contains(&index),
                 })
                 .collect(),
             crop,

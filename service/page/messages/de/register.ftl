@@ -6,6 +6,11 @@ review-held = { $who } sieht sich dieses Schild gerade an.
 review-others = Auch hier bei der Arbeit:
 review-nothing = nichts
 review-crop = Das Schild im Foto, gelesen als { $marking }
+review-sure-lines =
+    { $n ->
+        [one] { $n } weitere Zeile, sicher gelesen
+       *[other] { $n } weitere Zeilen, sicher gelesen
+    }
 review-confirm = Wie gelesen
 review-correct = Wie berichtigt
 review-illegible = Unleserlich

@@ -6,6 +6,11 @@ review-held = { $who } is looking at this plate right now.
 review-others = At work here, too:
 review-nothing = nothing
 review-crop = The plate in the photo, read as { $marking }
+review-sure-lines =
+    { $n ->
+        [one] { $n } more line, surely read
+       *[other] { $n } more lines, surely read
+    }
 review-confirm = As read
 review-correct = As corrected
 review-illegible = Illegible

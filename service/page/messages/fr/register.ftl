@@ -6,6 +6,11 @@ review-held = { $who } regarde cette plaque en ce moment.
 review-others = Aussi au travail ici :
 review-nothing = rien
 review-crop = La plaque sur la photo, lue { $marking }
+review-sure-lines =
+    { $n ->
+        [one] { $n } autre ligne, lue sûrement
+       *[other] { $n } autres lignes, lues sûrement
+    }
 review-confirm = Comme lu
 review-correct = Comme corrigé
 review-illegible = Illisible

@@ -7,7 +7,9 @@ export function ProblemNote({ error, onRetry }: { error: unknown; onRetry?: () =
   const problem = error instanceof Failed ? error.problem : undefined;
   return (
     <div class="problem" role="alert">
-      <h3>{w.problem.heading}</h3>
+      <p>
+        <b>{w.problem.heading}</b>
+      </p>
       <p>
         {problem === "network"
           ? w.problem.network

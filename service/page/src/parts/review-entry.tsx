@@ -94,7 +94,7 @@ export function ReviewEntry({
         "1": () => ready && !edited && settle({ kind: "confirmed" }),
         "2": () => ready && edited && correct(),
         "3": () => ready && settle({ kind: "illegible" }),
-        e: () => form.current?.querySelectorAll("input")[Math.max(0, doubtful)]?.focus(),
+        e: () => form.current?.querySelector<HTMLElement>(doubtful < 0 ? "input" : `[data-line="${doubtful}"]`)?.focus(),
         u: onUndo,
         ArrowRight: () => onMove(1),
         ArrowLeft: () => onMove(-1),
@@ -109,6 +109,34 @@ export function ReviewEntry({
     window.addEventListener("keydown", keys);
     return () => window.removeEventListener("keydown", keys);
   });
+  // What nobody doubts and what is no marking is at hand, not in the way.
+  const sure = (index: number): boolean => {
+    const line = entry.lines[index];
+    return line !== undefined && !line.marking && line.confidence >= DOUBTFUL;
+  };
+  const rest = lines.flatMap((_, index) => (sure(index) ? [index] : []));
+  const field = (index: number) => (
+    <label class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
+      {w.correct.line({ line: index + 1 })}, {w.marking.sure} {share(entry.lines[index]?.confidence ?? 0)}
+      <input
+        class="read"
+        data-line={index}
+        value={lines[index] ?? ""}
+        readOnly={!may}
+        autocapitalize="off"
+        autocomplete="off"
+        spellcheck={false}
+        onKeyDown={(event) => {
+          // No button of this form is the one that Enter stands for: it depends on the text.
+          if (event.key !== "Enter" || !ready) return;
+          event.preventDefault();
+          if (edited) correct();
+          else settle({ kind: "confirmed" });
+        }}
+        onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
+      />
+    </label>
+  );
   return (
     <article class="entry">
       <h2>
@@ -135,27 +163,15 @@ export function ReviewEntry({
             {entry.put_back && <li>{entry.put_back}</li>}
           </ul>
           <form ref={form} onSubmit={(event) => event.preventDefault()}>
-            {lines.map((line, index) => (
-              <label key={index} class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
-                {w.correct.line({ line: index + 1 })}, {w.marking.sure} {share(entry.lines[index]?.confidence ?? 0)}
-                <input
-                  class="read"
-                  value={line}
-                  readOnly={!may}
-                  autocapitalize="off"
-                  autocomplete="off"
-                  spellcheck={false}
-                  onKeyDown={(event) => {
-                    // No button of this form is the one that Enter stands for: it depends on the text.
-                    if (event.key !== "Enter" || !ready) return;
-                    event.preventDefault();
-                    if (edited) correct();
-                    else settle({ kind: "confirmed" });
-                  }}
-                  onInput={(event) => setLines(lines.map((old, i) => (i === index ? event.currentTarget.value : old)))}
-                />
-              </label>
-            ))}
+            {lines.map((_, index) => !sure(index) && <div key={index}>{field(index)}</div>)}
+            {rest.length > 0 && (
+              <details open={rest.some((index) => lines[index] !== first[index])}>
+                <summary>{w.review.sure_lines({ n: rest.length })}</summary>
+                {rest.map((index) => (
+                  <div key={index}>{field(index)}</div>
+                ))}
+              </details>
+            )}
             {may && !ready && <p>{w.review.name_first}</p>}
             {may && (
               <div class="row">

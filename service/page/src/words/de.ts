@@ -249,6 +249,7 @@ export const de: Words = {
     others: `Auch hier bei der Arbeit:`,
     nothing: `nichts`,
     crop: ({ marking }: { marking: string | number }) => `Das Schild im Foto, gelesen als ${marking}`,
+    sure_lines: ({ n }: { n: number }) => plural("de", n, { one: `${n} weitere Zeile, sicher gelesen`, other: `${n} weitere Zeilen, sicher gelesen` }),
     confirm: `Wie gelesen`,
     correct: `Wie berichtigt`,
     illegible: `Unleserlich`,

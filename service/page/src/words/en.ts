@@ -248,6 +248,7 @@ export const en = {
     others: `At work here, too:`,
     nothing: `nothing`,
     crop: ({ marking }: { marking: string | number }) => `The plate in the photo, read as ${marking}`,
+    sure_lines: ({ n }: { n: number }) => plural("en", n, { one: `${n} more line, surely read`, other: `${n} more lines, surely read` }),
     confirm: `As read`,
     correct: `As corrected`,
     illegible: `Illegible`,

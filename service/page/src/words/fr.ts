@@ -249,6 +249,7 @@ export const fr: Words = {
     others: `Aussi au travail ici :`,
     nothing: `rien`,
     crop: ({ marking }: { marking: string | number }) => `La plaque sur la photo, lue ${marking}`,
+    sure_lines: ({ n }: { n: number }) => plural("fr", n, { one: `${n} autre ligne, lue sûrement`, other: `${n} autres lignes, lues sûrement` }),
     confirm: `Comme lu`,
     correct: `Comme corrigé`,
     illegible: `Illisible`,
