@@ -5,19 +5,30 @@
 //! the last one, the surface must be the plate's own. Where it is not, letters may be hidden, and how
 //! many follows from the line's own pitch. Wide gaps on a plain surface are gaps.
 
+mod absent;
 mod column;
 mod strip;
 mod surface;
 
-use crate::geometry::Point;
+use crate::geometry::{Lie, Point, Quad};
 use crate::line::{Hidden, TextLine};
 use crate::sample::Pyramid;
 use column::{is_flush, start_of};
 pub(crate) use strip::brightness;
 use surface::Surface;
 
-/// Marks where letters may be hidden in the lines of a photo.
-pub(crate) fn mark(pyramid: &Pyramid, lines: &mut [TextLine]) {
+/// Marks where letters may be hidden in the lines of a photo, which lie as `lie` says, and puts in
+/// lines without characters where a whole one may be. `taken` are places of codes.
+pub(crate) fn mark(pyramid: &Pyramid, lines: &mut Vec<TextLine>, lie: Lie, taken: &[Quad]) {
+    mark_within(pyramid, lines);
+    let absent = absent::absent(pyramid, lines, lie, taken);
+    for (shift, (before, line)) in absent.into_iter().enumerate() {
+        lines.insert(before + shift, line);
+    }
+}
+
+/// Marks where letters may be hidden in the lines that were read.
+fn mark_within(pyramid: &Pyramid, lines: &mut [TextLine]) {
     let starts: Vec<Point> = lines.iter().map(start_of).collect();
     for (index, line) in lines.iter_mut().enumerate() {
         line.hidden = hidden(pyramid, line, is_flush(index, &line.quad, &starts));
@@ -201,6 +212,63 @@ mod tests {
         assert_eq!(found(&cut, &line), [(15, Cover::Frame)]);
     }
 
+    /// Five lines at a regular pitch, the middle one not read.
+    fn column(picture: &mut RgbImage, line: &TextLine) -> Vec<TextLine> {
+        *picture = RgbImage::from_pixel(800, 400, GROUND);
+        let mut lines = Vec::new();
+        for row in [0, 1, 3, 4] {
+            let by = 48.0 * (row as f32 - 1.0);
+            let quad = line.quad.map(|[x, y]| [x, y + by]);
+            for i in (0..line.glyphs.len()).filter(|&i| line.glyphs[i].ch != ' ') {
+                let x = LEFT + HEIGHT / 2.0 + (i as f32 + 0.5) * PITCH;
+                for stroke in [x - 4.0, x + 3.0] {
+                    let (top, bottom) = (TOP + by + 9.0, TOP + by + 31.0);
+                    fill(picture, [stroke, top, stroke + 2.0, bottom], INK);
+                }
+            }
+            lines.push(TextLine {
+                quad,
+                ..line.clone()
+            });
+        }
+        lines
+    }
+
+    #[test]
+    fn a_whole_line_under_paint_is_hidden_and_one_left_out_is_not() {
+        let (mut picture, line) = plate("Ex db IIC T4 Gb");
+        let lines = column(&mut picture, &line);
+        let told = |picture: &RgbImage, taken: &[Quad]| {
+            let mut lines = lines.clone();
+            mark(&Pyramid::new(picture), &mut lines, Lie::default(), taken);
+            let whole = lines.iter().position(|l| l.glyphs.is_empty());
+            whole.map(|i| (i, lines[i].hidden[0].why, lines[i].hidden[0].fits))
+        };
+        assert_eq!(told(&picture, &[]), None);
+        let (top, bottom) = (TOP + 48.0 + 2.0, TOP + 48.0 + 38.0);
+        let mut painted = picture.clone();
+        fill(&mut painted, [left(2), top, left(11), bottom], PAINT);
+        let found = told(&painted, &[]);
+        assert!(
+            matches!(found, Some((2, Cover::Patch, 8..=11))),
+            "{found:?}"
+        );
+        // A code stands there, a band goes across, or a mark is too small to hide a line.
+        let code = [
+            [left(2), top],
+            [left(11), top],
+            [left(11), bottom],
+            [left(2), bottom],
+        ];
+        assert_eq!(told(&painted, &[code]), None);
+        let mut banded = picture.clone();
+        fill(&mut banded, [0.0, top, 800.0, bottom], PAINT);
+        assert_eq!(told(&banded, &[]), None);
+        let mut marked = picture.clone();
+        fill(&mut marked, [left(2), top, left(4), bottom], PAINT);
+        assert_eq!(told(&marked, &[]), None);
+    }
+
     #[test]
     fn a_fastener_before_a_flush_column_hides_nothing() {
         let (mut picture, line) = plate("Ex db IIC T4 Gb");
@@ -215,7 +283,7 @@ mod tests {
         };
         let told = |lines: Vec<TextLine>| {
             let mut lines = lines;
-            mark(&Pyramid::new(&picture), &mut lines);
+            mark_within(&Pyramid::new(&picture), &mut lines);
             lines[0].hidden.len()
         };
         assert_eq!(told(vec![line.clone()]), 1);

@@ -25,6 +25,13 @@ const GLARING: f32 = 0.9;
 /// Text whose surroundings are darker than this (of 255) loses its strokes to noise.
 const DARK: f32 = 38.0;
 
+/// Rows of one plate are no further apart than this many heights of their letters.
+const TOGETHER: f32 = 3.0;
+/// A row that is said to be cut has at least this many letters…
+const LEAST_CUT: usize = 5;
+/// … and this share of its neighbouring letters share top or foot.
+const ALIGNED: f32 = 0.75;
+
 /// What is wrong with a photo, or with a part of it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case", tag = "kind")]
@@ -122,7 +129,7 @@ pub fn judge(photo: &Reduced) -> Judgement {
     if let Some(place) = glare(&grey, all, letter) {
         flaws.push(flaw(FlawKind::Glare, place));
     }
-    for row in &text {
+    for row in block(&text) {
         let near = 0.4 * row.letter;
         let [x0, y0, x1, y1] = float(row.bounds);
         let standing = y1 - y0 > x1 - x0;
@@ -131,7 +138,7 @@ pub fn judge(photo: &Reduced) -> Judgement {
         } else {
             (x0, x1, grey.width as f32)
         };
-        if from < near || end - to < near {
+        if (from < near || end - to < near) && is_aligned(row, standing) {
             flaws.push(flaw(FlawKind::Cut, [x0, y0, x1, y1]));
         }
     }
@@ -142,6 +149,63 @@ pub fn judge(photo: &Reduced) -> Judgement {
         letters_px: Some((10.0 * letters_px).round() / 10.0),
         flaws,
     }
+}
+
+/// The rows that stand together with most others: those of the plate. A pattern behind it has rows of
+/// its own, here and there.
+fn block<'a>(rows: &[&'a Row]) -> Vec<&'a Row> {
+    let mut name: Vec<usize> = (0..rows.len()).collect();
+    for a in 0..rows.len() {
+        for b in a + 1..rows.len() {
+            if name[a] != name[b] && stand_together(rows[a], rows[b]) {
+                let (from, to) = (name[b], name[a]);
+                for n in &mut name {
+                    if *n == from {
+                        *n = to;
+                    }
+                }
+            }
+        }
+    }
+    let letters = |of: usize| -> usize {
+        let own = (0..rows.len()).filter(|&i| name[i] == of);
+        own.map(|i| rows[i].letters.len()).sum()
+    };
+    let Some(largest) = name.iter().copied().max_by_key(|&n| letters(n)) else {
+        return Vec::new();
+    };
+    (0..rows.len())
+        .filter(|&i| name[i] == largest)
+        .map(|i| rows[i])
+        .collect()
+}
+
+/// True for rows of like letters that are no further apart than lines of a plate.
+fn stand_together(a: &Row, b: &Row) -> bool {
+    let (low, high) = (a.letter.min(b.letter), a.letter.max(b.letter));
+    let reach = TOGETHER * low;
+    let ([ax0, ay0, ax1, ay1], [bx0, by0, bx1, by1]) = (float(a.bounds), float(b.bounds));
+    high < 2.0 * low
+        && ax0 - reach < bx1
+        && bx0 - reach < ax1
+        && ay0 - reach < by1
+        && by0 - reach < ay1
+}
+
+/// True where most neighbouring letters share their top or their foot, as printed ones do.
+fn is_aligned(row: &Row, standing: bool) -> bool {
+    let slack = 0.1 * row.letter + 1.0;
+    let ends = |l: &Bounds| {
+        let l = float(*l);
+        if standing { [l[0], l[2]] } else { [l[1], l[3]] }
+    };
+    let pairs = row.letters.windows(2);
+    let count = pairs.len();
+    let aligned = pairs.filter(|pair| {
+        let (a, b) = (ends(&pair[0]), ends(&pair[1]));
+        (0..2).any(|i| (a[i] - b[i]).abs() <= slack)
+    });
+    row.letters.len() >= LEAST_CUT && aligned.count() as f32 >= ALIGNED * count as f32
 }
 
 fn float(bounds: Bounds) -> [f32; 4] {

@@ -8,6 +8,7 @@
 mod alphabet;
 mod annotate;
 mod bundle;
+mod codes;
 mod ctc;
 mod detect;
 mod engine;
@@ -16,6 +17,7 @@ mod geometry;
 mod ink;
 mod judge;
 mod layout;
+mod leader;
 mod legibility;
 mod line;
 mod looks;
@@ -29,6 +31,7 @@ mod sample;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};
 pub use bundle::ModelInfo;
+pub use codes::{Code, CodeKind};
 pub use error::OcrError;
 pub use judge::{Flaw, FlawKind, JUDGED_AT, Judgement, NEEDED_PX, judge};
 pub use line::{Cover, Glyph, Hidden, ILLEGIBLE, Missed, PhotoLines, TextLine};

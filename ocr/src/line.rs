@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::codes::Code;
 use crate::judge::FlawKind;
 
 /// Stands in a line where there is ink that nobody can read: one for a whole stretch of
@@ -132,10 +133,12 @@ fn product(glyphs: &[Glyph]) -> Option<(f32, usize)> {
 }
 
 /// Everything read on one photo.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct PhotoLines {
     /// The lines in reading order.
     pub lines: Vec<TextLine>,
+    /// QR and Data Matrix codes.
+    pub codes: Vec<Code>,
     /// What a reader should know of how they were found.
     pub notes: Vec<String>,
     /// Degrees clockwise by which the text stands turned on the upright photo:

@@ -5,7 +5,7 @@ use image::RgbImage;
 use crate::ctc::Look;
 use crate::error::OcrError;
 use crate::geometry::{Quad, grown, thickness};
-use crate::recognise::{LINE_HEIGHT, Reading, Recogniser, line_width};
+use crate::recognise::{LINE_HEIGHT, Reading, Recogniser, WIDEST, line_width};
 use crate::sample::Pyramid;
 
 /// A line with a character less probable than this is looked at again.
@@ -16,6 +16,12 @@ const BUDGET: u32 = 3000;
 /// The second crop is tighter by this share of the line's height on each side. Another
 /// scale moves strokes against the recogniser's strides, which is where it errs.
 const TIGHTER: f32 = -0.06;
+
+/// Columns of the line's picture for one character, below which strokes melt together in the
+/// recogniser's steps of four columns: an I is one step wide there, and a second one is lost.
+const NARROW: f32 = 15.0;
+/// By this factor such a line is stretched for another look.
+const STRETCHED: f32 = 1.5;
 
 /// The readings of the lines in `quads`, in their order.
 ///
@@ -33,6 +39,10 @@ pub(crate) fn read_all(
     for quad in quads {
         let mut own = vec![plate.look(&picture(pyramid, quad))?];
         let mut reading = plate.decode(&own);
+        if is_narrow(&reading, quad) {
+            own.push(plate.look(&stretched(pyramid, quad))?);
+            reading = plate.decode(&own);
+        }
         if reading.weakest() < DOUBTFUL {
             let tighter = grown(quad, TIGHTER * thickness(quad));
             own.push(plate.look(&picture(pyramid, &tighter))?);
@@ -55,6 +65,17 @@ pub(crate) fn read_all(
         readings[i] = plate.decode(&looks[i]);
     }
     Ok(readings)
+}
+
+/// Whether the characters stand closer than the recogniser's steps tell apart.
+fn is_narrow(reading: &Reading, quad: &Quad) -> bool {
+    let count = reading.glyphs.len();
+    count > 3 && (line_width(quad) as f32) < NARROW * count as f32
+}
+
+fn stretched(pyramid: &Pyramid, quad: &Quad) -> RgbImage {
+    let width = (STRETCHED * line_width(quad) as f32).min(WIDEST as f32);
+    pyramid.line(quad, width as u32, LINE_HEIGHT)
 }
 
 fn picture(pyramid: &Pyramid, quad: &Quad) -> RgbImage {

@@ -19,6 +19,9 @@ pub(crate) const LINE_HEIGHT: u32 = 48;
 /// holds about 130 characters.
 const WIDTHS: [u32; 10] = [96, 160, 224, 320, 448, 576, 768, 1024, 1408, 1920];
 
+/// Widest picture of a line.
+pub(crate) const WIDEST: u32 = WIDTHS[WIDTHS.len() - 1];
+
 /// What was seen in one picture of a line.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Reading {
@@ -222,8 +225,7 @@ fn brightness(line: &RgbImage, width: usize) -> Vec<f32> {
 /// Width in pixels of the picture of `quad` at [`LINE_HEIGHT`].
 pub(crate) fn line_width(quad: &Quad) -> u32 {
     let ratio = length(quad) / thickness(quad).max(1.0);
-    let widest = WIDTHS[WIDTHS.len() - 1];
-    ((LINE_HEIGHT as f32 * ratio).round() as u32).clamp(16, widest)
+    ((LINE_HEIGHT as f32 * ratio).round() as u32).clamp(16, WIDEST)
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 //! fields, and numbers are rounded, so that the same input and version give the same bytes.
 
 mod build;
+mod code;
 mod imports;
 mod inspections;
 mod judgement;
@@ -22,6 +23,7 @@ mod substance;
 mod verdict;
 
 pub use build::{Source, answer};
+pub use code::{CodeDto, CodeKindDto};
 pub(crate) use imports::resumable;
 pub use imports::{ImportDetailDto, ImportDto, ImportProblemDto, ImportsDto};
 pub use inspections::{DraftDto, DraftItemDto, InspectionsDto};
@@ -74,6 +76,9 @@ pub struct Answer {
     pub photo: Option<PhotoDto>,
     /// Lines of text in reading order.
     pub lines: Vec<LineDto>,
+    /// Machine-readable codes beside them. What they say never takes the place of what is printed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub codes: Vec<CodeDto>,
     /// Markings in print order, one an atmosphere.
     pub markings: Vec<MarkingDto>,
     /// Everything else that the plate says.

@@ -284,11 +284,7 @@ mod tests {
     impl PhotoReader for Slow {
         fn lines(&self, _: &Photo) -> Result<PhotoLines, OcrError> {
             self.0.send(()).unwrap();
-            Ok(PhotoLines {
-                lines: Vec::new(),
-                notes: Vec::new(),
-                turn: 0,
-            })
+            Ok(PhotoLines::default())
         }
 
         fn models(&self) -> Vec<ModelDto> {

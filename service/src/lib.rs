@@ -9,6 +9,7 @@ pub mod answer;
 pub mod backup;
 mod bulk;
 pub mod cli;
+mod codes;
 pub mod commands;
 pub mod compare;
 mod config;

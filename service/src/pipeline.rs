@@ -4,7 +4,7 @@
 //! bytes → photo → lines → reading → verdict → answer.
 
 use crate::answer::{
-    Answer, HiddenDto, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer,
+    Answer, CodeDto, HiddenDto, LineDto, ModelDto, PhotoDto, Share, Source, VersionsDto, answer,
 };
 use crate::answer::{KeyError, RequirementDto, rounded};
 use crate::measures::stage;
@@ -143,6 +143,7 @@ pub fn read_photo(
             notes,
         }),
         lines: shown(&found),
+        codes: codes(&found),
         versions: VersionsDto::new(reader.models()),
     };
     let lines = parser_lines(&found);
@@ -188,6 +189,13 @@ pub(crate) fn shown(found: &PhotoLines) -> Vec<LineDto> {
     lines.map(|line| line_dto(line, several)).collect()
 }
 
+/// The codes of a photo as they are shown.
+pub(crate) fn codes(found: &PhotoLines) -> Vec<CodeDto> {
+    let several = found.lines.iter().any(|line| line.plate > 0);
+    let codes = found.codes.iter();
+    codes.map(|code| CodeDto::new(code, several)).collect()
+}
+
 fn parser_lines(found: &PhotoLines) -> Vec<Line> {
     found.lines.iter().map(parser_line).collect()
 }
@@ -228,6 +236,7 @@ pub fn read_text(lines: &[String], place: Option<&GivenPlace>, language: Languag
                 plate: None,
             })
             .collect(),
+        codes: Vec::new(),
         versions: VersionsDto::new(Vec::new()),
     };
     let lines: Vec<Line> = lines.iter().map(|text| Line::certain(text)).collect();

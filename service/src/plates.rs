@@ -1,7 +1,7 @@
 //! Several plates on one photo: each is decided apart, and the photo is never judged milder than the
 //! worst of them.
 
-use crate::answer::{Answer, OnePlateDto, Source};
+use crate::answer::{Answer, CodeDto, OnePlateDto, Source};
 use crate::pipeline::{GivenPlace, answer_to, read_lines};
 use vetplate_parser::{Language, Line, Reading, message};
 
@@ -17,6 +17,7 @@ pub(crate) fn decide_each(
         .map(|(group, reading)| {
             let part = Source {
                 lines: group.iter().map(|&i| source.lines[i].clone()).collect(),
+                codes: codes_of(source, group),
                 ..source.clone()
             };
             answer_to(part, reading, place, language)
@@ -37,12 +38,20 @@ pub(crate) fn decide_each(
     });
     let count = plates.len();
     worst.plates = plates;
+    worst.codes.clone_from(&source.codes);
     worst.review.needed = true;
     worst
         .review
         .reasons
         .insert(0, message!("review-plates", count = count).text(language));
     Some(worst)
+}
+
+/// The codes that stand on the plate of a group of lines.
+fn codes_of(source: &Source, group: &[usize]) -> Vec<CodeDto> {
+    let plate = group.first().and_then(|&i| source.lines[i].plate);
+    let own = |code: &&CodeDto| code.plate == plate;
+    source.codes.iter().filter(own).cloned().collect()
 }
 
 /// The lines of each plate of a photo as indices, in the order of the photo; none where they are one
@@ -110,6 +119,7 @@ mod tests {
         let source = Source {
             photo: None,
             lines: lines.iter().map(shown).collect(),
+            codes: Vec::new(),
             versions: VersionsDto::new(Vec::new()),
         };
         let parsed: Vec<Line> = lines.iter().map(|(_, t)| Line::certain(t)).collect();

@@ -32,6 +32,7 @@ pub fn people(answer: &Answer, name: Option<&str>) -> String {
         marking::taken_apart(&mut page, one, index, answer.markings.len());
     }
     plate::facts(&mut page, answer);
+    plate::codes(&mut page, answer);
     plate::suspicions(&mut page, &answer.suspicions);
     plate::unread(&mut page, answer);
     verdict::by_hand(&mut page, answer);

@@ -22,7 +22,7 @@ WRITTEN_OUT = str.maketrans({"\u2103": "\u00b0C", "\u2160": "I", "\u2161": "II",
 
 
 def rows(boxes, texts):
-    """The texts as rows from top to bottom, each from left to right."""
+    """The texts as rows from top to bottom, each a list from left to right."""
     pieces = []
     for box, text in zip(boxes, texts):
         ys = [p[1] for p in box]
@@ -35,7 +35,7 @@ def rows(boxes, texts):
         else:
             found.append([(y, x, height, text)])
     ordered = (sorted(row, key=lambda p: p[1]) for row in found)
-    return [" ".join(p[3] for p in row).translate(WRITTEN_OUT) for row in ordered]
+    return [[p[3].translate(WRITTEN_OUT) for p in row] for row in ordered]
 
 
 def main():
@@ -54,7 +54,18 @@ def main():
         ms = 1000 * (time.process_time() - start)
         boxes = [] if result.boxes is None else result.boxes.tolist()
         texts = [] if result.txts is None else list(result.txts)
-        print(json.dumps({"file": path, "lines": rows(boxes, texts), "ms": ms}), flush=True)
+        found = rows(boxes, texts)
+        print(
+            json.dumps(
+                {
+                    "file": path,
+                    "lines": [" ".join(row) for row in found],
+                    "pieces": [piece for row in found for piece in row],
+                    "ms": ms,
+                }
+            ),
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

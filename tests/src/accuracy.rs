@@ -331,23 +331,41 @@ pub fn score(reader: &dyn PhotoReader, folder: &Path, truth: &Truth) -> Result<S
     )
     .map_err(|e| format!("{}: {e}", path.display()))?;
     let time = start.elapsed();
-    let lines = read.lines.lines.iter().map(TextLine::text).collect();
-    held_against(truth, lines, &read.answer, time)
+    let lines: Vec<String> = read.lines.lines.iter().map(TextLine::text).collect();
+    let pieces = tightened(&lines);
+    held_against(truth, lines, &pieces, &read.answer, time)
 }
 
 /// Holds lines that another program read in `time` against the transcript; our parser decodes them.
+/// `pieces` are the same text as it was found, before it was joined to rows.
 ///
 /// # Errors
 ///
 /// Where the answer cannot be written as JSON, which is our fault.
-pub fn score_lines(truth: &Truth, lines: Vec<String>, time: Duration) -> Result<Score, String> {
+pub fn score_lines(
+    truth: &Truth,
+    lines: Vec<String>,
+    pieces: &[String],
+    time: Duration,
+) -> Result<Score, String> {
     let answer = read_text(&lines, given_place(truth).as_ref(), Language::English);
-    held_against(truth, lines, &answer, time)
+    held_against(truth, lines, &tightened(pieces), &answer, time)
+}
+
+fn tightened(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|l| tight(l)).collect()
+}
+
+/// Whether a line of the transcript was found exactly: as one piece, or as up to four that follow each
+/// other. Transcripts differ in whether a caption and its value are one line.
+fn stands_in(line: &str, pieces: &[String]) -> bool {
+    (1..=4).any(|count| pieces.windows(count).any(|run| run.concat() == line))
 }
 
 fn held_against(
     truth: &Truth,
     read: Vec<String>,
+    pieces: &[String],
     answer: &Answer,
     time: Duration,
 ) -> Result<Score, String> {
@@ -356,8 +374,7 @@ fn held_against(
         |answer: &Answer| serde_json::to_value(answer).map_err(|e| format!("{}: {e}", truth.file));
     let got = value(answer)?;
     let want = value(&read_text(&truth.lines, place.as_ref(), Language::English))?;
-    let lines: Vec<String> = read.iter().map(|l| tight(l)).collect();
-    let all = lines.concat();
+    let all = tightened(&read).concat();
     let marking: Vec<String> = truth.marking.iter().map(|m| tight(m)).collect();
     let characters = marking.iter().fold((0, 0), |(wrong, of), m| {
         (wrong + distance_within(m, &all), of + m.chars().count())
@@ -372,7 +389,7 @@ fn held_against(
     let exact = truth
         .lines
         .iter()
-        .filter(|l| lines.contains(&tight(l)))
+        .filter(|l| stands_in(&tight(l), pieces))
         .count();
     let (got_fields, want_fields) = (fields(&got), fields(&want));
     let fields_right = got_fields == want_fields;
@@ -436,6 +453,16 @@ mod tests {
         assert_eq!(distance_within("IIC", "ExdbI1CT4"), 1);
         assert_eq!(distance_within("IIC", "ExdbICT4"), 1);
         assert_eq!(distance_within("IIC", ""), 3);
+    }
+
+    #[test]
+    fn a_line_may_be_found_in_pieces_that_follow_each_other() {
+        let pieces = ["Serial", "No.", "4711", "IP66"].map(ToOwned::to_owned);
+        assert!(stands_in("IP66", &pieces));
+        assert!(stands_in("SerialNo.4711", &pieces));
+        assert!(!stands_in("SerialNo.", &pieces[1..]));
+        assert!(!stands_in("4711Serial", &pieces));
+        assert!(!stands_in("", &pieces));
     }
 
     #[test]

@@ -66,8 +66,7 @@ async fn a_reader_that_does_not_read_is_never_ready() {
         fn lines(&self, _photo: &Photo) -> Result<PhotoLines, OcrError> {
             Ok(PhotoLines {
                 lines: vec![certain("Ex db IIB T4 Gb")],
-                notes: Vec::new(),
-                turn: 0,
+                ..PhotoLines::default()
             })
         }
         fn models(&self) -> Vec<ModelDto> {

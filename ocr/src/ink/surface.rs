@@ -104,6 +104,27 @@ impl<'a> Surface<'a> {
         })
     }
 
+    /// The colours of the surface under the letters, as a whole and at their rims.
+    pub(super) fn ground(&self) -> Vec<[f32; 3]> {
+        let letters: Vec<usize> = (0..self.text.len()).filter(|&k| self.text[k]).collect();
+        // From several parts of the line, since light falls off along it.
+        letters
+            .chunks(letters.len().div_ceil(3).max(1))
+            .filter_map(|part| self.letter_colours(part.iter().copied()))
+            .flatten()
+            .collect()
+    }
+
+    /// Steps of 255 from which on a colour is another than the surface's.
+    pub(super) fn other(&self) -> f32 {
+        self.other
+    }
+
+    /// Distance between neighbouring letters in heights of the line.
+    pub(super) fn pitch_in_heights(&self) -> f32 {
+        self.pitch * self.strip.pixels(1.0) / UNIT
+    }
+
     /// How far a stretch's colour lies outside those of the letters on both its sides.
     fn strangeness(&self, k: usize) -> f32 {
         let left = self.letter_colours((0..k).rev());

@@ -46,3 +46,5 @@ flaw-dark = Zu dunkel: mehr Licht auf das Schild.
 flaw-on-line = Zeile { $line }: { $flaw }
 review-plates = Auf dem Foto sind { $count } Schilder: jedes wird für sich beurteilt (Schlüssel „plates“), und das schlechteste Ergebnis zählt. Nachsehen, welches zum Gerät gehört.
 review-one-of-plates = Auf dem Foto sind { $count } Schilder, und dieses ist eines davon. Nachsehen, ob jede Zeile dem richtigen Schild zugeordnet wurde.
+review-code-serial = Ein Code auf dem Schild nennt die Seriennummer „{ $code }“, gedruckt ist „{ $printed }“: beide ansehen und klären, welche zum Gerät gehört.
+review-code-certificate = Ein Code auf dem Schild nennt die Bescheinigung „{ $code }“, gedruckt ist „{ $printed }“: beide ansehen und klären, welche zum Gerät gehört.

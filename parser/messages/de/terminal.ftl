@@ -43,6 +43,8 @@ terminal-repaired = „{ $from }“ zu „{ $to }“: { $repair }
 terminal-alternative = { $value } ({ $probability })
 terminal-doubt = { $field } { $confidence }; kann auch sein: { $also }
 terminal-also = Außerdem auf dem Schild
+terminal-codes = Codes auf dem Schild (fremder Text, nicht aufgerufen)
+terminal-identification-link = Identifikationslink (IEC 61406-1)
 terminal-several-circuits = mehrere Stromkreise: { $names } mehrmals aufgedruckt
 terminal-contradictions = Passt nicht zusammen
 terminal-photo = Zum Foto
@@ -66,6 +68,8 @@ label-maker = Hersteller
 label-type = Typ
 label-serial = Seriennummer
 label-year = Baujahr
+label-code-qr = QR-Code
+label-code-data-matrix = Data Matrix
 label-line = Zeile { $line }
 
 ## Was ein Ort verlangt

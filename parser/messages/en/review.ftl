@@ -46,3 +46,5 @@ flaw-dark = Too dark: more light on the plate.
 flaw-on-line = Line { $line }: { $flaw }
 review-plates = There are { $count } plates on the photo: each is decided apart (key "plates"), and the worst outcome counts. Look which one belongs to the equipment.
 review-one-of-plates = There are { $count } plates on the photo, and this is one of them. Look whether every line of it was put with the right plate.
+review-code-serial = A code on the plate says serial number "{ $code }", but "{ $printed }" is printed: look at both, and settle which belongs to the equipment.
+review-code-certificate = A code on the plate says certificate "{ $code }", but "{ $printed }" is printed: look at both, and settle which belongs to the equipment.

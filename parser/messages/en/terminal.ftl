@@ -43,6 +43,8 @@ terminal-repaired = "{ $from }" to "{ $to }": { $repair }
 terminal-alternative = { $value } ({ $probability })
 terminal-doubt = { $field } { $confidence }; may also be { $also }
 terminal-also = Also on the plate
+terminal-codes = Codes on the plate (text from outside, not followed)
+terminal-identification-link = identification link (IEC 61406-1)
 terminal-several-circuits = several circuits: { $names } printed more than once
 terminal-contradictions = Does not fit together
 terminal-photo = About the photo
@@ -66,6 +68,8 @@ label-maker = maker
 label-type = type
 label-serial = serial
 label-year = year
+label-code-qr = QR code
+label-code-data-matrix = Data Matrix
 label-line = line { $line }
 
 ## What a place asks for

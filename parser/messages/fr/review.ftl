@@ -46,3 +46,5 @@ flaw-dark = Trop sombre : plus de lumière sur la plaque.
 flaw-on-line = Ligne { $line } : { $flaw }
 review-plates = La photo montre { $count } plaques : chacune est jugée à part (clé « plates »), et le pire résultat compte. Regarder laquelle appartient au matériel.
 review-one-of-plates = La photo montre { $count } plaques, et celle-ci en est une. Regarder si chaque ligne a été attribuée à la bonne plaque.
+review-code-serial = Un code sur la plaque donne le numéro de série « { $code } », mais « { $printed } » est imprimé : regarder les deux et établir lequel appartient au matériel.
+review-code-certificate = Un code sur la plaque donne le certificat « { $code } », mais « { $printed } » est imprimé : regarder les deux et établir lequel appartient au matériel.

@@ -43,6 +43,8 @@ terminal-repaired = « { $from } » en « { $to } » : { $repair }
 terminal-alternative = { $value } ({ $probability })
 terminal-doubt = { $field } { $confidence } ; peut aussi être { $also }
 terminal-also = Aussi sur la plaque
+terminal-codes = Codes sur la plaque (texte étranger, non suivi)
+terminal-identification-link = lien d’identification (IEC 61406-1)
 terminal-several-circuits = plusieurs circuits : { $names } indiqués plusieurs fois
 terminal-contradictions = Ne s'accorde pas
 terminal-photo = Sur la photo
@@ -66,6 +68,8 @@ label-maker = fabricant
 label-type = type
 label-serial = n° de série
 label-year = année
+label-code-qr = code QR
+label-code-data-matrix = Data Matrix
 label-line = ligne { $line }
 
 ## Ce qu'un emplacement demande

@@ -1,8 +1,8 @@
 //! Reading and verdict → answer.
 
 use super::{
-    Answer, HiddenDto, LineDto, LookDto, MarkingDto, PhotoDto, PieceDto, ReviewDto, SCHEMA, Share,
-    SpanDto, SuspicionDto, VerdictDto, VersionsDto,
+    Answer, CodeDto, HiddenDto, LineDto, LookDto, MarkingDto, PhotoDto, PieceDto, ReviewDto,
+    SCHEMA, Share, SpanDto, SuspicionDto, VerdictDto, VersionsDto,
 };
 use vetplate_parser::place::PlaceFields;
 use vetplate_parser::verdict::{Verdict, cautions};
@@ -15,6 +15,8 @@ pub struct Source {
     pub photo: Option<PhotoDto>,
     /// The lines as they are shown.
     pub lines: Vec<LineDto>,
+    /// Machine-readable codes; none where the text was typed.
+    pub codes: Vec<CodeDto>,
     /// Program and models.
     pub versions: VersionsDto,
 }
@@ -40,6 +42,7 @@ pub fn answer(
         review: review(reading, &source, language),
         photo: source.photo,
         lines: source.lines,
+        codes: source.codes,
         markings: plate
             .markings
             .iter()
@@ -92,6 +95,9 @@ fn review(reading: &Reading, source: &Source, language: Language) -> ReviewDto {
         if suspicion.severity == Severity::Critical && !said {
             reasons.push(suspicion.detail.clone());
         }
+    }
+    for code in &source.codes {
+        reasons.extend(code.findings(&best.plate));
     }
     if best.plate.markings.is_empty() {
         reasons.push(if source.photo.is_some() {

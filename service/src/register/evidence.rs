@@ -2,8 +2,8 @@
 //! for another place, another table or another rule, without the photo and without the models.
 
 use super::KEPT_IN;
-use crate::answer::{Answer, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
-use crate::pipeline::{GivenPlace, PhotoAnswer, decide, parser_line, shown};
+use crate::answer::{Answer, CodeDto, LineDto, ModelDto, PhotoDto, Source, VersionsDto};
+use crate::pipeline::{GivenPlace, PhotoAnswer, codes, decide, parser_line, shown};
 use crate::plates::apart;
 use flate2::Compression;
 use flate2::read::DeflateDecoder;
@@ -33,6 +33,8 @@ pub struct Evidence {
     pub models: Vec<ModelDto>,
     /// The lines in reading order.
     pub lines: Vec<ReadLine>,
+    /// Its machine-readable codes.
+    pub codes: Vec<CodeDto>,
     /// How many plates the photo shows. Where there are several, the lines are those of one of them:
     /// see [`Evidence::apart`].
     pub plates: usize,
@@ -53,6 +55,8 @@ struct Packed {
     photo: PhotoDto,
     models: Vec<ModelDto>,
     lines: Vec<PackedLine>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    codes: Vec<CodeDto>,
     #[serde(default = "one", skip_serializing_if = "is_one")]
     plates: usize,
 }
@@ -80,6 +84,7 @@ impl Evidence {
                     line: parser_line(line),
                 })
                 .collect(),
+            codes: codes(&found.lines),
             plates: 1,
         })
     }
@@ -95,11 +100,16 @@ impl Evidence {
             return vec![self];
         };
         let plates = groups.len();
-        let of = |group: Vec<usize>| Self {
-            photo: self.photo.clone(),
-            models: self.models.clone(),
-            lines: group.into_iter().map(|i| self.lines[i].clone()).collect(),
-            plates,
+        let of = |group: Vec<usize>| {
+            let plate = group.first().and_then(|&i| self.lines[i].shown.plate);
+            let own = |code: &&CodeDto| code.plate == plate;
+            Self {
+                photo: self.photo.clone(),
+                models: self.models.clone(),
+                codes: self.codes.iter().filter(own).cloned().collect(),
+                lines: group.into_iter().map(|i| self.lines[i].clone()).collect(),
+                plates,
+            }
         };
         groups.into_iter().map(of).collect()
     }
@@ -122,6 +132,7 @@ impl Evidence {
         let source = Source {
             photo: Some(self.photo.clone()),
             lines: self.lines.iter().map(|l| l.shown.clone()).collect(),
+            codes: self.codes.clone(),
             versions: VersionsDto::new(self.models.clone()),
         };
         let lines: Vec<Line> = self.lines.iter().map(|l| l.line.clone()).collect();
@@ -144,6 +155,7 @@ impl Evidence {
             photo: self.photo.clone(),
             models: self.models.clone(),
             lines: self.lines.iter().map(pack_line).collect(),
+            codes: self.codes.clone(),
             plates: self.plates,
         };
         let json = serde_json::to_vec(&packed).map_err(|e| e.to_string())?;
@@ -170,6 +182,7 @@ impl Evidence {
             photo: packed.photo,
             models: packed.models,
             lines: packed.lines.into_iter().map(unpack_line).collect(),
+            codes: packed.codes,
             plates: packed.plates,
         })
     }
@@ -301,6 +314,7 @@ mod tests {
                 },
                 line,
             }],
+            codes: Vec::new(),
             plates: 1,
         };
         let packed = evidence.pack().unwrap();

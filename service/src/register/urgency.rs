@@ -78,6 +78,7 @@ mod tests {
             let source = Source {
                 photo: None,
                 lines: Vec::new(),
+                codes: Vec::new(),
                 versions: VersionsDto::new(Vec::new()),
             };
             let place = place("1");

@@ -1,8 +1,12 @@
 //! What the plate says beside its markings, and what does not fit together.
 
 use super::page::Page;
-use crate::answer::{Answer, EntityDto, SuspicionDto};
+use crate::answer::{Answer, CodeKindDto, EntityDto, SuspicionDto};
+use crate::codes::harmless;
 use vetplate_parser::{Message, message};
+
+/// Characters that are shown of what a code says.
+const SHOWN_OF_A_CODE: usize = 300;
 
 /// Certificates, ambient, IP, ratings, maker and the rest.
 pub(super) fn facts(page: &mut Page, answer: &Answer) {
@@ -85,6 +89,24 @@ fn parameters(page: &Page, entity: &EntityDto) -> String {
         )));
     }
     parts.join(", ")
+}
+
+/// What machine-readable codes say, as text: it comes from outside and is not followed.
+pub(super) fn codes(page: &mut Page, answer: &Answer) {
+    if answer.codes.is_empty() {
+        return;
+    }
+    page.heading(&message!("terminal-codes"));
+    for code in &answer.codes {
+        let kind = match code.kind {
+            CodeKindDto::Qr => message!("label-code-qr"),
+            CodeKindDto::DataMatrix => message!("label-code-data-matrix"),
+        };
+        page.row(&kind, &harmless(&code.text, SHOWN_OF_A_CODE));
+        if code.identification_link.is_some() {
+            page.beneath(&message!("terminal-identification-link"));
+        }
+    }
 }
 
 /// Where the plate contradicts itself.

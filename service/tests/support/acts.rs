@@ -78,6 +78,7 @@ fn two_plates() -> Evidence {
         },
         models: Vec::new(),
         lines: TWO.iter().enumerate().map(line).collect(),
+        codes: Vec::new(),
         plates: 1,
     }
 }

@@ -63,8 +63,7 @@ impl PhotoReader for StandIn {
         ];
         Ok(PhotoLines {
             lines: texts.iter().map(|t| line(t)).collect(),
-            notes: Vec::new(),
-            turn: 0,
+            ..PhotoLines::default()
         })
     }
 

@@ -186,6 +186,7 @@ pub(crate) fn evidence(name: &str, lines: &[&str]) -> Evidence {
                 line: Line::certain(text),
             })
             .collect(),
+        codes: Vec::new(),
         plates: 1,
     }
 }

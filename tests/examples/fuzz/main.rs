@@ -251,8 +251,7 @@ impl PhotoReader for Fake {
                 quad: [[0.0, 0.0], [50.0, 0.0], [50.0, 10.0], [0.0, 10.0]],
                 ..TextLine::default()
             }],
-            notes: Vec::new(),
-            turn: 0,
+            ..PhotoLines::default()
         })
     }
 

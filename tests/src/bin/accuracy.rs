@@ -3,7 +3,7 @@
 //! `cargo run --release -p vetplate-tests --bin accuracy -- fixtures/photos`
 //!
 //! `--peer COMMAND` gives the photos' paths to another program, which prints a line of JSON for
-//! each, `{"file": …, "lines": […], "ms": …}`; those lines go through the same parser. The peers of
+//! each, `{"file": …, "lines": […], "pieces": […], "ms": …}`; those lines go through the same parser. The peers of
 //! the README are in `tests/peers/`.
 
 #![expect(clippy::print_stdout, reason = "a command for people")]
@@ -123,7 +123,10 @@ fn details(scores: &[Score], lines: bool) {
 #[derive(Deserialize)]
 struct PeerPhoto {
     file: String,
+    /// Rows, as a person would read them: what the parser gets.
     lines: Vec<String>,
+    /// What they were joined from; the rows where this is left out.
+    pieces: Option<Vec<String>>,
     ms: f64,
 }
 
@@ -155,7 +158,8 @@ fn peer(command: &str, photos: &[(PathBuf, Truth)]) -> Result<Vec<Score>, String
                 .find(|photo| Path::new(&photo.file) == path)
                 .ok_or_else(|| format!("{command}: it says nothing of {}", path.display()))?;
             let time = Duration::from_secs_f64(own.ms.max(0.0) / 1000.0);
-            score_lines(truth, own.lines.clone(), time)
+            let pieces = own.pieces.as_ref().unwrap_or(&own.lines);
+            score_lines(truth, own.lines.clone(), pieces, time)
         })
         .collect()
 }

@@ -68,8 +68,7 @@ impl PhotoReader for StandIn {
         };
         Ok(PhotoLines {
             lines,
-            notes: Vec::new(),
-            turn: 0,
+            ..PhotoLines::default()
         })
     }
 

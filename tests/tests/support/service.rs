@@ -43,8 +43,7 @@ impl PhotoReader for Fake {
         };
         Ok(PhotoLines {
             lines: lines.into_iter().map(certain).collect(),
-            notes: Vec::new(),
-            turn: 0,
+            ..PhotoLines::default()
         })
     }
 

@@ -51,8 +51,7 @@ impl PhotoReader for Fake {
         });
         Ok(PhotoLines {
             lines: lines.collect(),
-            notes: Vec::new(),
-            turn: 0,
+            ..PhotoLines::default()
         })
     }
 
