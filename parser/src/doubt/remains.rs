@@ -4,20 +4,25 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
+use crate::marking::{Marking, Scheme};
 use crate::{Joint, Line, Message, Plate, Span, message};
 
 /// Names of the check whose finding on a photo may mean a line that was not read.
 const NO_CERTIFICATE: &str = "certificate number missing";
 
+/// Pieces that are told of: more than a plate has.
+const MOST: usize = 64;
+
 /// Why a person should look for what was not read.
 pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
     let plate = &best.plate;
-    let text = |span: &Span| {
-        let line = lines.get(span.line)?.text();
-        line.get(span.start..span.end).map(str::to_owned)
-    };
+    let texts: Vec<String> = lines.iter().map(Line::text).collect();
+    let text = |span: &Span| texts.get(span.line)?.get(span.start..span.end);
     let mut found = Vec::new();
     for span in &plate.unread {
+        if found.len() >= MOST {
+            break;
+        }
         let Some(text) = text(span) else { continue };
         let beside_range = plate
             .ambient
@@ -76,13 +81,22 @@ fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
     let without = plate
         .markings
         .iter()
-        .position(|m| m.atex.is_none() && !m.protections.is_empty())?;
+        .position(|m| m.atex.is_none() && !m.protections.is_empty() && takes_category(m))?;
     (with > 0).then(|| ReviewReason {
         text: message!("review-no-category-line", marking = without + 1),
         span: plate.markings[without].spans.first().copied(),
         // A whole line is hidden, and nobody knows what else stands on it.
         critical: true,
     })
+}
+
+/// False for North American markings, which have no category wherever they are printed.
+fn takes_category(marking: &Marking) -> bool {
+    !(marking.aex
+        || matches!(
+            marking.scheme,
+            Scheme::NecDivision | Scheme::NecZone | Scheme::Cec
+        ))
 }
 
 #[cfg(test)]
