@@ -388,8 +388,6 @@ mod tests {
                 assert!(!found.unexplored.is_empty(), "{piece:?}");
                 assert!(found.exhausted || length < 65_536, "{piece:?}");
                 assert!(found.readings.len() <= KEPT);
-                // What was not looked into is known.
-                assert!(!found.unexplored.is_empty(), "{piece:?}");
             }
         }
     }
