@@ -250,7 +250,7 @@ pub(crate) fn bare_groups(input: &str) -> Parsed<'_, Vec<char>> {
     let (rest, ()) = separator(input)?;
     let (rest, letters) = letters_only(rest)?;
     // One letter alone may begin anything.
-    if letters.len() < 2 && !rest.trim_start_matches([' ', ',']).starts_with('T') {
+    if letters.len() < 2 && !rest.trim_start_matches([' ', ',', '/']).starts_with('T') {
         return no(input);
     }
     Ok((rest, letters))
