@@ -1,7 +1,7 @@
 //! Time from text to plate and to reading, one thread. The floors: 5,000 whole plates a second, and
 //! 64 KB of the nastiest text in 50 ms.
 
-use vetplate_parser::{Glyph, Line, parse, read};
+use vetplate_parser::{Cover, Glyph, Hidden, Line, Missed, parse, read};
 
 fn main() {
     divan::main();
@@ -95,6 +95,28 @@ const NASTY: &[Nasty] = &[
     nasty("gas and dust", "Ex d IIC T4 Gb T85 °C II 2 D "),
     nasty("wide letters", "Ｅｘ "),
     nasty("not readable", "\u{fffd}"),
+    nasty("not readable in a marking", "Ex d \u{fffd} "),
+    nasty("group alone", "IIC "),
+    nasty("group alone a line", "IIC\n"),
+    nasty("level alone", "Gb "),
+    nasty("class alone", "T4 X "),
+    nasty("short line", "abc 12\n"),
+    nasty("empty caption", "Type\n"),
+    nasty("caption without end", "S/N: "),
+    nasty("unread and separators", "a/b, "),
+    nasty("unread and read", "Qx 230 V "),
+    nasty("degree signs", "Ta 40 °C °"),
+    nasty("zone words", "Class I, Zone 1, AEx "),
+    nasty("american types", "XP CL I DIV 1 GP ABCD T6 "),
+    nasty(
+        "list parted by strokes",
+        "IS / I,II,III / 1 / ABCDEFG / T4 ",
+    ),
+    nasty("american words", "intrinsically safe "),
+    nasty("certificate almost", "ABC ATEX "),
+    nasty("half a mark", "E x ia "),
+    nasty("dust and depth", "Ex tb IIIC T200 110 °C Db "),
+    nasty("rivals", "Ex d llC Tl 6b "),
 ];
 
 fn lines_of(piece: &str) -> Vec<String> {
@@ -111,17 +133,76 @@ fn certain_64_kb(bencher: divan::Bencher, nasty: &Nasty) {
     bencher.bench(|| read(&lines));
 }
 
-/// The same with a doubt about every character: what a recogniser gives of a dirty wall.
+/// A doubt about every character, with so many runner-ups: what a recogniser gives of a dirty wall.
+fn doubtful(piece: &str, runners_up: usize) -> Vec<Line> {
+    const OTHERS: [char; 12] = ['B', 'l', 'I', '1', 'C', 'x', 'T', 'D', 'G', '4', ' ', 'b'];
+    let also: Vec<_> = OTHERS
+        .iter()
+        .take(runners_up)
+        .map(|other| (Some(*other), 0.2 / runners_up as f32))
+        .chain([(None, 0.02)])
+        .collect();
+    let glyph = |ch| Glyph {
+        ch,
+        probability: 0.75,
+        also: also.clone(),
+    };
+    lines_of(piece)
+        .iter()
+        .map(|l| Line::new(l.chars().map(glyph).collect()))
+        .collect()
+}
+
 #[divan::bench(args = NASTY, sample_count = 10)]
 fn doubtful_64_kb(bencher: divan::Bencher, nasty: &Nasty) {
-    let doubtful = |ch| Glyph {
-        ch,
-        probability: 0.8,
-        also: vec![(Some('B'), 0.1), (Some('l'), 0.05), (None, 0.02)],
-    };
-    let lines: Vec<Line> = lines_of(nasty.piece)
-        .iter()
-        .map(|l| Line::new(l.chars().map(doubtful).collect()))
+    let lines = doubtful(nasty.piece, 2);
+    bencher.bench(|| read(&lines));
+}
+
+#[divan::bench(args = NASTY, sample_count = 10)]
+fn many_runner_ups_64_kb(bencher: divan::Bencher, nasty: &Nasty) {
+    let lines = doubtful(nasty.piece, 12);
+    bencher.bench(|| read(&lines));
+}
+
+/// Something hidden, and something overlooked, before every character.
+#[divan::bench(args = NASTY, sample_count = 10)]
+fn hidden_64_kb(bencher: divan::Bencher, nasty: &Nasty) {
+    let lines: Vec<Line> = doubtful(nasty.piece, 2)
+        .into_iter()
+        .map(|line| {
+            let places = 0..line.glyphs().len();
+            let hidden = places.clone().map(|before| Hidden {
+                before,
+                fits: 8,
+                why: Cover::Patch,
+            });
+            let missed = places.map(|before| Missed {
+                before,
+                ch: 'X',
+                probability: 0.3,
+            });
+            let (hidden, missed) = (hidden.collect(), missed.collect());
+            line.with_hidden(hidden).with_missed(missed)
+        })
+        .collect();
+    bencher.bench(|| read(&lines));
+}
+
+/// One character in a hundred doubtful: more of the budget goes into whole texts.
+#[divan::bench(args = NASTY, sample_count = 10)]
+fn a_little_doubtful_64_kb(bencher: divan::Bencher, nasty: &Nasty) {
+    let lines: Vec<Line> = doubtful(nasty.piece, 2)
+        .into_iter()
+        .map(|line| {
+            let mut glyphs = line.glyphs().to_vec();
+            for (at, glyph) in glyphs.iter_mut().enumerate() {
+                if at % 100 != 7 {
+                    (glyph.probability, glyph.also) = (1.0, Vec::new());
+                }
+            }
+            Line::new(glyphs)
+        })
         .collect();
     bencher.bench(|| read(&lines));
 }

@@ -215,7 +215,7 @@ def order(cas):
 
 header = (
     "cas,name,synonyms,formulas,flash_iec_c,ignition_iec_c,lfl_iec_percent,ufl_iec_percent,"
-    "flash_nfpa_c,ignition_nfpa_c,lfl_nfpa_percent,ufl_nfpa_percent,standard,edition,clause,note"
+    "flash_nfpa_c,ignition_nfpa_c,lfl_nfpa_percent,ufl_nfpa_percent,standard,edition,clause,known,note"
 ).split(",")
 with open(OUT, "w", encoding="utf8", newline="") as file:
     writer = csv.writer(file, lineterminator="\n")
@@ -248,5 +248,5 @@ with open(OUT, "w", encoding="utf8", newline="") as file:
             ]
         writer.writerow(
             [cas, names[0], ";".join(names[1:]), ";".join(formulas), *cells,
-             " and ".join(standards), "2010 and 2008", "table of substances", "; ".join(entry["note"])]
+             " and ".join(standards), "2010 and 2008", "table of substances", "checked", "; ".join(entry["note"])]
         )

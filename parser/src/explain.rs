@@ -45,11 +45,10 @@ pub fn explain(plate: &Plate, marking: &Marking) -> Vec<Piece> {
     let mut pieces = Vec::new();
     category(marking, &mut pieces);
     american(marking, &mut pieces);
-    if marking
-        .protections
-        .iter()
-        .any(|p| !p.kind.value.is_en_13463() && p.kind.value != ProtectionType::DustIgnitionProof)
-    {
+    if marking.protections.iter().any(|p| {
+        let kind = p.kind.value;
+        !(kind.is_en_13463() || kind.is_american() || kind == ProtectionType::DustIgnitionProof)
+    }) {
         pieces.push(match (marking.eex, marking.aex) {
             (true, _) => piece("EEx", message!("explain-eex"), None),
             (_, true) => piece("AEx", message!("explain-aex"), None),
@@ -100,6 +99,13 @@ fn of_type(protection: &Protection) -> Piece {
         name = type_name(kind),
         standard = standard(kind)
     );
+    if protection.kind.value.is_american() {
+        let meaning = match types::how(kind).filter(|_| !protection.associated) {
+            Some(how) => message!("explain-type-how", named = named, how = how),
+            None => message!("explain-american-circuit", named = named),
+        };
+        return piece(printed, meaning, span);
+    }
     if protection.associated {
         let group = protection.circuit_group.as_ref();
         let inside: Vec<String> = std::iter::once(printed)

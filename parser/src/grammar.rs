@@ -6,6 +6,7 @@
 
 mod ambient;
 mod american;
+mod american_types;
 mod assemble;
 mod atex;
 mod captions;
@@ -24,7 +25,10 @@ mod types;
 mod words;
 
 use crate::Plate;
-use crate::marking::{AmericanPlace, AtexLine, Atmosphere, DustTemperature, Epl, Group, TClass};
+use crate::marking::{
+    AmericanPlace, AtexLine, Atmosphere, DustTemperature, Epl, Group, Protection, ProtectionType,
+    TClass,
+};
 use crate::read::Read;
 use draft::Draft;
 use text::{Text, Token};
@@ -41,12 +45,21 @@ pub(crate) use assemble::{atmospheres_of, settle_worth};
 /// assert_eq!(plate.certificates[0].number.value, "ABC 18 ATEX 1234");
 /// ```
 pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
-    parse_counted(lines).0
+    parse_counted(lines).plate
 }
 
-/// The same with a measure of the work: the words that the notations were asked about, and what
-/// length and number of markings cost beside them.
-pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> (Plate, usize) {
+/// A plate with what it took to read it.
+pub(crate) struct Counted {
+    pub(crate) plate: Plate,
+    /// A measure of the work: the words that the notations were asked about, and what length and number
+    /// of lines and markings cost beside them. A unit takes a quarter of a microsecond at most.
+    pub(crate) work: usize,
+    /// There was more text than can be a plate, and some of it was not looked at.
+    pub(crate) cut: bool,
+}
+
+/// The same with a measure of the work.
+pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> Counted {
     let text = Text::new(lines);
     let mut scan = Scan {
         text: &text,
@@ -57,16 +70,28 @@ pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> (Plate, usize) {
         found: Found::default(),
         unread_from: None,
         words: 0,
+        cut: false,
     };
     scan.run();
     let Scan {
         plate,
         found,
         words,
+        cut,
         ..
     } = scan;
-    let work = words + text.as_str().len() / 32 + 12 * found.items.len();
-    (assemble::assemble(&text, plate, found), work)
+    let work = 6 * words + length_work(lines) + 24 * found.items.len();
+    Counted {
+        plate: assemble::assemble(&text, plate, found),
+        work,
+        cut,
+    }
+}
+
+/// What length and number of lines alone cost, whatever stands in them.
+pub(crate) fn length_work<S: AsRef<str>>(lines: &[S]) -> usize {
+    let length: usize = lines.iter().map(|line| line.as_ref().len()).sum();
+    length / 2 + 2 * lines.len()
 }
 
 /// How many kinds of the pieces of a marking stand in a text as words of their own: types, group
@@ -97,6 +122,9 @@ pub(crate) fn kinds_of_pieces(text: &str) -> usize {
 pub(crate) struct American {
     pub(crate) start: usize,
     pub(crate) end: usize,
+    /// Types of a string `Ex …` right before it.
+    pub(crate) string: Vec<Protection>,
+    pub(crate) types: Vec<(american_types::Kind, Read<ProtectionType>)>,
     pub(crate) classes: Vec<u8>,
     pub(crate) place: AmericanPlace,
     pub(crate) letters: Option<Read<Vec<char>>>,
@@ -134,12 +162,14 @@ struct Scan<'a> {
     unread_from: Option<usize>,
     /// Words and signs that the notations were asked about.
     words: usize,
+    /// Some were not, for there were too many of them.
+    cut: bool,
 }
 
 /// Pieces of markings that are looked at: several times what the fullest plate carries.
 const MOST_ITEMS: usize = 24;
 /// Words that are looked at: many times what the fullest plate carries. It bounds the time.
-const MOST_WORDS: usize = 2000;
+const MOST_WORDS: usize = 800;
 
 /// Signs that only keep pieces apart, so that nothing is lost where one of them stands alone.
 const SEPARATORS: &str = ",;:./|-–—·•*()<>⟨⟩{}\"'_=+~";
@@ -178,7 +208,9 @@ impl Scan<'_> {
             }
             // A plate has few pieces: what comes after so many is no plate and stays unread.
             let room = self.found.items.len() < MOST_ITEMS && self.words < MOST_WORDS;
-            let asked = room && word_start(whole, at);
+            let start = word_start(whole, at);
+            let asked = room && start;
+            self.cut |= start && !room && ch.is_alphanumeric();
             self.words += usize::from(asked);
             match asked.then(|| self.take(at)).flatten() {
                 Some(end) if end > at => {

@@ -16,7 +16,7 @@ pub use certificate::{Certificate, CertificateScheme, Suffix};
 pub use epl::{Atmosphere, Epl, Level, NonLevel};
 pub use group::Group;
 pub(crate) use group::letter_class;
-pub(crate) use level::worth;
+pub(crate) use level::{names_a_room, worth};
 pub use mark::{Ambient, AmericanPlace, BodyMark, Ip, Marking, Plate, Scheme};
 pub use parameters::{Entity, Quantity};
 pub use protection::{Protection, ProtectionType};

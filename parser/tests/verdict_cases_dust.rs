@@ -313,3 +313,72 @@ fn north_america() {
         ),
     ]);
 }
+
+#[test]
+fn types_of_north_america() {
+    hold(&[
+        (
+            "NI Class I, Groups A, B, C, D T4",
+            "zone=Class_I,_Division_1 group=D ignition=280",
+            X,
+            "not for Division 1",
+            "NEC 500.7, nonincendive: Division 2 (memory)",
+        ),
+        (
+            "NI Class I, Groups A, B, C, D T4",
+            "zone=Class_I,_Division_2 group=D ignition=280",
+            S,
+            "",
+            "NEC 500.7, nonincendive: Division 2 (memory)",
+        ),
+        (
+            "NI Class I, Division 1, Groups A, B, C, D T4",
+            "zone=Class_I,_Division_2 group=D ignition=280",
+            U,
+            "not one of the printed class and division",
+            "NEC 500.7, nonincendive: Division 2 (memory)",
+        ),
+        (
+            "AIS / I / 1 / ABCD / T4",
+            "zone=Class_I,_Division_1 group=D ignition=280",
+            X,
+            "",
+            "NEC 504.10, associated apparatus (memory)",
+        ),
+        (
+            "IS / I,II,III / 1 / ABCDEFG / T4",
+            "zone=Class_I,_Division_1 group=B ignition=280",
+            S,
+            "",
+            "NEC 500.7, intrinsic safety (memory)",
+        ),
+        (
+            "IS / I / 1 / ABCD / T4",
+            "zone=0 gas=propane group=IIA ignition=450",
+            C,
+            "only under the NEC",
+            "NEC 505.20, intrinsically safe for Division 1 (memory)",
+        ),
+        (
+            "Ex ia Class I, Division 1, Groups A, B, C, D T4",
+            "zone=0 gas=propane group=IIA ignition=450",
+            C,
+            "only under the NEC",
+            "NEC 505.20, intrinsically safe for Division 1 (memory)",
+        ),
+        (
+            "XP / I / 1 / BCD / T5",
+            "zone=0 gas=propane group=IIA ignition=450",
+            X,
+            "intrinsically safe",
+            "NEC 505.20, intrinsically safe for Division 1 (memory)",
+        ),
+        (
+            "S / II,III / 2 / FG / T3B",
+            "zone=Class_II,_Division_2 group=G cloud=400 layer=300",
+            U,
+            "special protection",
+            "what it is stands in the certificate (practice)",
+        ),
+    ]);
+}

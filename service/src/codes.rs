@@ -82,16 +82,15 @@ fn serial(text: &str, plate: &Plate) -> Option<String> {
 /// The serial number of a GS1 element string: `(01)…(21)SERIAL`, or the same without brackets, where
 /// the 14 digits of the article number come first and FNC1 ends the serial number.
 fn element(text: &str) -> Option<String> {
-    let serial = match text.split_once("(21)") {
-        Some((_, serial)) => serial.split('(').next(),
-        None => {
-            let rest = text.trim_start_matches('\u{1d}').strip_prefix("01")?;
-            let (article, rest) = rest.split_at_checked(14)?;
-            if !article.bytes().all(|b| b.is_ascii_digit()) {
-                return None;
-            }
-            rest.strip_prefix("21")?.split('\u{1d}').next()
+    let serial = if let Some((_, serial)) = text.split_once("(21)") {
+        serial.split('(').next()
+    } else {
+        let rest = text.trim_start_matches('\u{1d}').strip_prefix("01")?;
+        let (article, rest) = rest.split_at_checked(14)?;
+        if !article.bytes().all(|b| b.is_ascii_digit()) {
+            return None;
         }
+        rest.strip_prefix("21")?.split('\u{1d}').next()
     }?;
     (!serial.is_empty()).then(|| serial.to_owned())
 }

@@ -1,6 +1,5 @@
 //! Settling, inspecting, reading anew, coming apart, migrating, restoring: each is killed and made to
 //! fail at every step that it takes, and is whole or not there.
-#![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 mod support;
 

@@ -1,5 +1,4 @@
 //! Who may do what: every route, every role, every way to show who one is.
-#![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 use axum::body::Body;
 use axum::http::header::{

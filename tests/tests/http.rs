@@ -1,5 +1,4 @@
 //! The HTTP service from outside: every route, every kind of problem, and the service under load.
-#![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 #[path = "support/service.rs"]
 mod service;

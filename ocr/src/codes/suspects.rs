@@ -172,7 +172,7 @@ mod tests {
         GrayImage::from_fn(600, 400, |x, y| {
             let [x0, y0, x1, y1] = place;
             let inside = x >= x0 && x < x1 && y >= y0 && y < y1;
-            let dark = inside && (x / module + y / module) % 2 == 0;
+            let dark = inside && (x / module + y / module).is_multiple_of(2);
             Luma([if dark { 180 - contrast } else { 180 }])
         })
     }

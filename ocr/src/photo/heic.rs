@@ -47,9 +47,14 @@ fn fault(error: Error) -> PhotoError {
             kind: KIND,
             reason: reason.to_owned(),
         },
-        other => PhotoError::Damaged {
-            kind: KIND,
-            reason: other.to_string(),
-        },
+        other => {
+            let reason = other.to_string();
+            // The decoder tells what it does not do, and what passes its limits, in words alone.
+            if reason.contains("not implemented") {
+                PhotoError::UnsupportedForm { kind: KIND, reason }
+            } else {
+                PhotoError::Damaged { kind: KIND, reason }
+            }
+        }
     }
 }

@@ -12,6 +12,7 @@ explain-worth-unknown = welches Schutzniveau es gibt, sagt nur die Bescheinigung
 explain-type-today = ältere Schreibweise, heute { $today }
 explain-circuit = in eckigen Klammern, zugehöriges Betriebsmittel: ein Stromkreis in { $named } führt aus dem Gerät heraus und darf in { $zones }, EPL { $epl }; das Gerät selbst darf dadurch noch nicht dorthin
 explain-circuit-no-level = in eckigen Klammern, zugehöriges Betriebsmittel: ein Stromkreis in { $named } führt aus dem Gerät heraus; wohin er darf, sagt nur die Bescheinigung, das Gerät selbst darf dadurch noch nicht dorthin
+explain-american-circuit = zugehöriges Betriebsmittel: ein Stromkreis in { $named } führt aus dem Gerät heraus und darf in Class und Division; das Gerät selbst darf dadurch noch nicht dorthin
 explain-circuit-group = der Stromkreis gilt für die Gruppe { $group }
 explain-combined = zwei unabhängige Zündschutzarten, zusammen für ein Niveau mehr; die Bescheinigung sagt, wie
 how-flameproof = eine Explosion im Inneren zündet nichts außerhalb
@@ -30,6 +31,7 @@ how-optical = gilt nur für den Lichtstrahl; das Gehäuse braucht eine eigene Z�
 how-dust-enclosure = das Gehäuse hält Staub fern, und seine Oberfläche bleibt kühl genug
 how-special = andere Mittel, in der Bescheinigung beschrieben
 how-non-electrical = Zündquellen bewegter Teile sind vermieden, überwacht oder getaucht (Arten c, b, k)
+how-nonincendive = im Normalbetrieb kann nichts darin zünden
 how-n = nur für den Normalbetrieb; ein weiterer Buchstabe würde sagen, wie
 
 ## Gruppen- und Kategoriezeile

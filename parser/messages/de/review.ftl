@@ -21,6 +21,7 @@ review-piece = „{ $text }“ in Zeile { $line } ist ein Stück einer Kennzeich
 review-other-limit = „{ $text }“ in Zeile { $line } steht neben dem Umgebungsbereich: es kann dessen andere Grenze sein.
 review-conditions-beside = Besondere Bedingungen (X) können daneben stehen.
 review-no-category-line = Kennzeichnung { $marking } hat keine Kategoriezeile, eine andere aber schon: nachsehen, ob daneben eine steht.
+review-no-category-anywhere = Das Schild hat ein Konformitätszeichen, aber keine Kategoriezeile wurde gelesen: nachsehen, ob eine (etwa II 2 G) darauf steht.
 review-certificate-number = Die Bescheinigungsnummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
 review-serial-number = Die Seriennummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
 review-body-number = Die Nummer „{ $number }“ neben dem Konformitätszeichen in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.

@@ -236,6 +236,7 @@ american-division-two = Gerät für Division 2 in Division 2
 american-division-two-in-one = Geräte für Division 2 sind nicht für Division 1
 american-no-such-division = eine Division { $division } gibt es nicht
 american-no-letters = es wurden keine Gruppenbuchstaben gelesen
+american-special = Typ { $kind } ist Sonderschutz: wofür er taugt, steht allein in der Bescheinigung
 american-letters-among = Gruppe { $need } ist unter den gekennzeichneten Gruppen { $have }
 american-letters-not-among = Gruppe { $need } ist nicht unter den gekennzeichneten Gruppen { $have }
 american-letters-some-need = Gruppe { $missing } ist nicht unter den gekennzeichneten Gruppen { $have }; manche Gase von { $group } brauchen sie

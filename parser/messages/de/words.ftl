@@ -47,6 +47,9 @@ type-non-electrical-flameproof = druckfeste Kapselung (nichtelektrisch)
 type-non-electrical-pressurization = Überdruckkapselung (nichtelektrisch)
 type-flow-restricting = schwadenhemmende Kapselung
 type-inherent-safety = Eigensicherheit (nichtelektrisch)
+type-explosionproof = explosionsgeschützte Kapselung (explosionproof)
+type-nonincendive = nicht zündfähiges Betriebsmittel (nonincendive)
+type-purged = gespülte Überdruckkapselung, Typ { $letter }
 type-trace-heating = Begleitheizung
 
 ## Ergebnisse
@@ -147,6 +150,7 @@ repair-hydrogen-sign = Zeichen für Wasserstoff
 repair-ip-code = IP-Schutzart
 repair-letter-apart-from-the-class = Buchstabe von der Klasse getrennt
 repair-letter-x = Buchstabe X
+repair-letters-of-an-american-type = Buchstaben einer amerikanischen Zündschutzart
 repair-letter-y = Buchstabe y
 repair-letter-z = Buchstabe z
 repair-letters-behind-op = Buchstaben hinter op

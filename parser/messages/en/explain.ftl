@@ -12,6 +12,7 @@ explain-worth-unknown = what it is worth is known only from the certificate
 explain-type-today = an older way of writing, today { $today }
 explain-circuit = in square brackets, associated apparatus: a circuit with { $named } leads out of the item and may go to { $zones }, EPL { $epl }; the item itself is not allowed there by this
 explain-circuit-no-level = in square brackets, associated apparatus: a circuit with { $named } leads out of the item; how far it may go is known only from the certificate, and the item itself is not allowed there by this
+explain-american-circuit = associated apparatus: a circuit with { $named } leads out of the item and may go to the class and division; the item itself is not allowed there by this
 explain-circuit-group = the circuit is for group { $group }
 explain-combined = two independent types joined to reach one level more; the certificate says how
 how-flameproof = an explosion inside does not ignite what is outside
@@ -30,6 +31,7 @@ how-optical = speaks of the light beam alone; the housing needs a type of its ow
 how-dust-enclosure = the enclosure keeps dust out and its surface stays cool enough
 how-special = other means, described in the certificate
 how-non-electrical = ignition sources of moving parts are avoided, watched or immersed (types c, b, k)
+how-nonincendive = in normal operation nothing in it can ignite
 how-n = for normal operation only; a further letter would say how
 
 ## Group and category line

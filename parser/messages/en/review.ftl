@@ -21,6 +21,7 @@ review-piece = "{ $text }" on line { $line } is a piece of a marking, but stands
 review-other-limit = "{ $text }" on line { $line } stands beside the ambient range: it may be its other limit.
 review-conditions-beside = Conditions of use (X) may stand beside it.
 review-no-category-line = Marking { $marking } has no category line although another has: look whether one stands beside it.
+review-no-category-anywhere = The plate has a conformity mark, but no category line was read: look whether one (such as II 2 G) stands on it.
 review-certificate-number = The certificate number "{ $number }" on line { $line } is not surely read; it may be { $others }.
 review-serial-number = The serial number "{ $number }" on line { $line } is not surely read; it may be { $others }.
 review-body-number = The number "{ $number }" beside the conformity mark on line { $line } is not surely read; it may be { $others }.

@@ -236,6 +236,7 @@ american-division-two = Division 2 equipment in Division 2
 american-division-two-in-one = Division 2 equipment is not for Division 1
 american-no-such-division = Division { $division } does not exist
 american-no-letters = no group letters were read
+american-special = type { $kind } is special protection: what it is good for stands in the certificate alone
 american-letters-among = group { $need } is among the marked groups { $have }
 american-letters-not-among = group { $need } is not among the marked groups { $have }
 american-letters-some-need = group { $missing } is not among the marked groups { $have }; some { $group } gases need it

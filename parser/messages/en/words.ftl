@@ -47,6 +47,9 @@ type-non-electrical-flameproof = flameproof enclosure (non-electrical)
 type-non-electrical-pressurization = pressurization (non-electrical)
 type-flow-restricting = flow restricting enclosure
 type-inherent-safety = inherent safety (non-electrical)
+type-explosionproof = explosionproof enclosure
+type-nonincendive = nonincendive equipment
+type-purged = purged and pressurized enclosure, type { $letter }
 type-trace-heating = trace heating
 
 ## Outcomes
@@ -147,6 +150,7 @@ repair-hydrogen-sign = hydrogen sign
 repair-ip-code = IP code
 repair-letter-apart-from-the-class = letter apart from the class
 repair-letter-x = letter X
+repair-letters-of-an-american-type = letters of an American type
 repair-letter-y = letter y
 repair-letter-z = letter z
 repair-letters-behind-op = letters behind op

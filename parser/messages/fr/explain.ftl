@@ -12,6 +12,7 @@ explain-worth-unknown = seul le certificat dit quel niveau il donne
 explain-type-today = ancienne écriture, aujourd'hui { $today }
 explain-circuit = entre crochets, matériel associé : un circuit en { $named } sort de l'appareil et peut aller dans { $zones }, EPL { $epl } ; l'appareil lui-même n'y est pas admis pour autant
 explain-circuit-no-level = entre crochets, matériel associé : un circuit en { $named } sort de l'appareil ; seul le certificat dit jusqu'où il peut aller, l'appareil lui-même n'y est pas admis pour autant
+explain-american-circuit = matériel associé : un circuit en { $named } sort de l'appareil et peut aller dans la classe et la division ; l'appareil lui-même n'y est pas admis pour autant
 explain-circuit-group = le circuit vaut pour le groupe { $group }
 explain-combined = deux modes de protection indépendants réunis pour gagner un niveau ; le certificat dit comment
 how-flameproof = une explosion à l'intérieur n'enflamme rien à l'extérieur
@@ -30,6 +31,7 @@ how-optical = ne parle que du faisceau ; le boîtier a besoin d'un mode de prote
 how-dust-enclosure = l'enveloppe tient la poussière à l'écart et sa surface reste assez froide
 how-special = d'autres moyens, décrits dans le certificat
 how-non-electrical = les sources d'inflammation des pièces mobiles sont évitées, surveillées ou immergées (modes c, b, k)
+how-nonincendive = en service normal, rien dans l'appareil ne peut enflammer
 how-n = pour le fonctionnement normal seulement ; une lettre de plus dirait comment
 
 ## Ligne de groupe et de catégorie

@@ -236,6 +236,7 @@ american-division-two = appareil Division 2 en Division 2
 american-division-two-in-one = un appareil Division 2 n'est pas pour la Division 1
 american-no-such-division = la Division { $division } n'existe pas
 american-no-letters = aucune lettre de groupe n'a été lue
+american-special = le type { $kind } est une protection spéciale : seul le certificat dit à quoi elle convient
 american-letters-among = le groupe { $need } est parmi les groupes marqués { $have }
 american-letters-not-among = le groupe { $need } n'est pas parmi les groupes marqués { $have }
 american-letters-some-need = le groupe { $missing } n'est pas parmi les groupes marqués { $have } ; certains gaz { $group } le demandent

@@ -47,6 +47,9 @@ type-non-electrical-flameproof = enveloppe antidéflagrante (non électrique)
 type-non-electrical-pressurization = surpression interne (non électrique)
 type-flow-restricting = enveloppe à circulation limitée
 type-inherent-safety = sécurité inhérente (non électrique)
+type-explosionproof = enveloppe antidéflagrante (explosionproof)
+type-nonincendive = matériel non incendiaire (nonincendive)
+type-purged = enveloppe balayée sous pression, type { $letter }
 type-trace-heating = traçage électrique
 
 ## Résultats
@@ -147,6 +150,7 @@ repair-hydrogen-sign = signe de l'hydrogène
 repair-ip-code = code IP
 repair-letter-apart-from-the-class = lettre séparée de la classe
 repair-letter-x = lettre X
+repair-letters-of-an-american-type = lettres d'un type américain
 repair-letter-y = lettre y
 repair-letter-z = lettre z
 repair-letters-behind-op = lettres après op

@@ -1,7 +1,7 @@
 //! Class, division, zone and group of North American markings.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Epl, Group, letter_class};
+use crate::marking::{Epl, Group, ProtectionType, letter_class};
 use crate::tables::ZoneRow;
 use crate::{Plate, message};
 
@@ -41,6 +41,15 @@ pub(super) const CHECKS: &[Check] = &[
         passing: "Class I, Zone 1, AEx ia IIC T4 Ga",
         failing: "Class I, Zone 0, AEx db IIC T4 Gb",
         find: zone_level,
+    },
+    Check {
+        name: "type and class or division disagree",
+        question: "Is the type of protection one of the printed class and division?",
+        source: "NEC 500.7 (memory)",
+        severity: Severity::Critical,
+        passing: "NI Class I, Division 2, Groups A, B, C, D T4",
+        failing: "NI Class I, Division 1, Groups A, B, C, D T4",
+        find: type_and_division,
     },
 ];
 
@@ -95,5 +104,19 @@ fn zone_level(plate: &Plate) -> Vec<Finding> {
             .into_iter()
             .find(|e| e.atmosphere == need.atmosphere)?;
         (!have.covers(need)).then(|| message!("check-zone-level", have = have, zone = zone))
+    })
+}
+
+fn type_and_division(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        let odd = m.protections.iter().find(|p| match p.kind.value {
+            kind if kind.is_division_two() => {
+                m.american.division.as_ref().is_some_and(|d| d.value == 1)
+            }
+            ProtectionType::AmericanExplosionproof => m.american.class != Some(1),
+            ProtectionType::AmericanDustIgnitionproof => m.american.class == Some(1),
+            _ => false,
+        })?;
+        Some(message!("check-type-and-division", kind = odd.printed()))
     })
 }

@@ -2,7 +2,7 @@
 
 use super::{Check, Finding, Severity, each, is_whole};
 use crate::marking::{
-    AtexLine, Atmosphere, CategoryToken, CertificateScheme, Epl, Group, Level, Marking,
+    AtexLine, Atmosphere, CategoryToken, CertificateScheme, Epl, Group, Level, Marking, Scheme,
 };
 use crate::{Plate, message};
 
@@ -67,7 +67,7 @@ fn missing(plate: &Plate) -> Vec<Finding> {
     let strings = plate
         .markings
         .iter()
-        .any(|m| !m.protections.is_empty() && !m.aex);
+        .any(|m| !m.protections.is_empty() && !m.aex && m.scheme != Scheme::NecDivision);
     if !strings || plate.markings.iter().any(|m| m.atex.is_some()) {
         return Vec::new();
     }

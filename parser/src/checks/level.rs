@@ -1,7 +1,9 @@
 //! EPL, type of protection, and its level letter.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Atmosphere, Epl, Level, Marking, Protection, ProtectionType, Temperature};
+use crate::marking::{
+    Atmosphere, Epl, Level, Marking, Protection, ProtectionType, Temperature, names_a_room,
+};
 use crate::tables::TypeRow;
 use crate::{Plate, message};
 
@@ -276,10 +278,10 @@ fn circuit_stronger(plate: &Plate) -> Vec<Finding> {
 
 fn no_circuit(plate: &Plate) -> Vec<Finding> {
     each(plate, |m| {
-        let odd = m
-            .protections
-            .iter()
-            .find(|p| p.associated && !CIRCUITS.contains(&p.kind.value))?;
+        let odd = m.protections.iter().find(|p| {
+            let kind = p.kind.value;
+            p.associated && !(CIRCUITS.contains(&kind) || kind.is_american())
+        })?;
         Some(message!("check-no-circuit", kind = odd.printed()))
     })
 }
@@ -321,16 +323,7 @@ fn old_dust_with_level(plate: &Plate) -> Vec<Finding> {
 }
 
 fn room_type(plate: &Plate) -> Vec<Finding> {
-    const ROOMS: [&str; 7] = [
-        "room",
-        "raum",
-        "local",
-        "cabin",
-        "shelter",
-        "container",
-        "house",
-    ];
-    let text = plate.lines.join(" ").to_lowercase();
+    let room_plate = plate.lines.iter().any(|line| names_a_room(line));
     each(plate, |m| {
         let room = m.own_protections().find(|p| {
             matches!(
@@ -338,8 +331,7 @@ fn room_type(plate: &Plate) -> Vec<Finding> {
                 ProtectionType::PressurizedRoom | ProtectionType::VentilatedRoom
             )
         })?;
-        (!ROOMS.iter().any(|w| text.contains(w)))
-            .then(|| message!("check-room-type", kind = room.printed()))
+        (!room_plate).then(|| message!("check-room-type", kind = room.printed()))
     })
 }
 

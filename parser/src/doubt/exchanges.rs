@@ -10,6 +10,8 @@ const LEAST_RATIO: f64 = 0.0005;
 const LEAST_WEIGHT: f64 = 0.0002;
 /// Characters that are exchanged one at a time, most doubtful first.
 const SINGLES: usize = 64;
+/// Runner-ups of a plate that are put in order: some twenty times what a worn plate has.
+const MOST: usize = 16_384;
 /// Characters that are exchanged together wherever they stand: two to the eighth texts at most.
 const JOINT: usize = 8;
 /// Characters so near to each other may belong to one piece: a word, a range, a pair of brackets.
@@ -42,8 +44,19 @@ pub(super) fn weight(set: &[Exchange]) -> f64 {
     set.iter().map(|e| e.ratio).product()
 }
 
-/// Single exchanges worth a look, most likely first, and those that are more than can be looked at.
-pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Vec<Exchange>) {
+/// Where characters may stand that are not looked into, each with its share against the best one.
+pub(super) type Unexplored = Vec<(Span, f64)>;
+
+/// Single exchanges worth a look, most likely first, and those that are more than can be looked at:
+/// all of them where there are too many to be put in order.
+pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Unexplored) {
+    let many: usize = lines
+        .iter()
+        .map(|line| line.missed().len() + line.glyphs().iter().map(|g| g.also.len()).sum::<usize>())
+        .sum();
+    if many > MOST {
+        return (Vec::new(), shares(lines));
+    }
     let mut found = Vec::new();
     for (line, content) in lines.iter().enumerate() {
         let mut start = 0;
@@ -98,14 +111,46 @@ pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Vec<Exchange>) {
             .then(a.to.cmp(&b.to))
     };
     // Of a text full of doubt only the likeliest are put in order.
-    let more = if found.len() > SINGLES {
+    let more: Vec<Exchange> = if found.len() > SINGLES {
         found.select_nth_unstable_by(SINGLES, likelier);
         found.split_off(SINGLES)
     } else {
         Vec::new()
     };
     found.sort_by(likelier);
-    (found, more)
+    (found, more.iter().map(|e| (e.span, e.ratio)).collect())
+}
+
+/// The share of all other characters together, place by place.
+fn shares(lines: &[Line]) -> Unexplored {
+    let mut found = Vec::new();
+    for (line, content) in lines.iter().enumerate() {
+        let mut start = 0;
+        let mut starts = Vec::with_capacity(content.glyphs().len() + 1);
+        for glyph in content.glyphs() {
+            starts.push(start);
+            let end = start + glyph.ch.len_utf8();
+            let others: f32 = glyph.also.iter().map(|(_, p)| p).sum();
+            if others > 0.0 {
+                let top = f64::from(glyph.probability).max(1e-6);
+                found.push((Span { line, start, end }, f64::from(others) / top));
+            }
+            start = end;
+        }
+        starts.push(start);
+        for missed in content.missed() {
+            let probability = f64::from(missed.probability).clamp(0.0, 0.999);
+            if let Some(&at) = starts.get(missed.before) {
+                let span = Span {
+                    line,
+                    start: at,
+                    end: at,
+                };
+                found.push((span, probability / (1.0 - probability)));
+            }
+        }
+    }
+    found
 }
 
 /// Joint exchanges of the most doubtful characters of which each alone makes a difference.
@@ -244,10 +289,14 @@ mod tests {
 
     #[test]
     fn sets_are_bounded_however_much_is_doubtful() {
-        let line = doubtful(&"Ex db IIC T4 Gb ".repeat(4096));
+        let line = doubtful(&"Ex db IIC T4 Gb ".repeat(1024));
         let (found, more) = singles(&[line]);
         assert_eq!(found.len(), SINGLES);
-        assert_eq!(found.len() + more.len(), 65_536);
+        assert_eq!(found.len() + more.len(), 16_384);
+        // Too many to be put in order: what is left is known place by place.
+        let line = doubtful(&"Ex db IIC T4 Gb ".repeat(4096));
+        let (none, all) = singles(&[line]);
+        assert_eq!((none.len(), all.len()), (0, 65_536));
         assert!(joint(&found).len() < 1 << JOINT);
         let (effective, idle) = found.split_at(10);
         let sets = neighbours(effective, idle);

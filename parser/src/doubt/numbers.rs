@@ -96,6 +96,9 @@ fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberD
     let mut at = 0;
     for glyph in line.glyphs() {
         let end = at + glyph.ch.len_utf8();
+        if at >= span.end {
+            break;
+        }
         if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
             let mut kept = f64::from(glyph.probability);
             for (to, share) in &glyph.also {

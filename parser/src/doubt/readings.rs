@@ -12,9 +12,15 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) const KEPT: usize = 24;
 /// Exchanges that make a difference and are kept as readings of their own.
 const EFFECTIVE: usize = 24;
-/// The work on all texts of a plate together, as the grammar counts it: more than two hundred times that
-/// of a usual plate. It bounds the time whatever comes in.
-pub(super) const WORK: usize = 18_000;
+/// The work on all texts of a plate together, as the grammar counts it: some two hundred times that of a
+/// usual plate. It bounds the time whatever comes in.
+const WORK: usize = 100_000;
+
+/// The work that a plate is worth: length alone takes its part.
+pub(super) fn budget(lines: &[Line]) -> usize {
+    let length: usize = lines.iter().map(|line| line.glyphs().len()).sum();
+    WORK.saturating_sub(length)
+}
 
 /// What the doubt allows.
 #[derive(Debug)]
@@ -38,28 +44,56 @@ pub(super) struct Plausible {
 struct Reader<'a> {
     lines: &'a [Line],
     work: usize,
+    budget: usize,
+    /// There was more to look into than the work allowed.
+    exhausted: bool,
 }
 
 impl Reader<'_> {
     /// The reading with a set of exchanges made; nothing where there was enough work.
     fn read(&mut self, set: &[Exchange], weight: f64) -> Option<Weighted> {
-        if self.work >= WORK {
+        if self.work >= self.budget {
+            self.exhausted = true;
             return None;
         }
         let (texts, changes) = exchanges::texts(self.lines, set);
-        let (plate, words) = grammar::parse_counted(&texts);
-        self.work += words.max(1);
-        Some(weigh(plate, weight, changes))
+        let counted = grammar::parse_counted(&texts);
+        self.work += counted.work.max(1);
+        Some(weigh(counted.plate, weight, changes))
+    }
+
+    /// The same for several exchanges together; not all of them are looked into as a rule.
+    fn more(&mut self, set: &[Exchange]) -> Option<Weighted> {
+        let exhausted = self.exhausted;
+        let reading = self.read(set, exchanges::weight(set));
+        self.exhausted = exhausted;
+        reading
+    }
+
+    /// One reading for each value that the shapes of a reading allow.
+    fn split(&mut self, reading: Weighted) -> Vec<Weighted> {
+        // A variant costs a plate that is copied and checked.
+        let each = 100 + grammar::length_work(&reading.plate.lines);
+        let room = self.budget.saturating_sub(self.work) / each;
+        let (split, cut) = split_rivals(reading, room);
+        self.work += (split.len() - 1) * each;
+        self.exhausted |= cut;
+        split
     }
 }
 
 /// Looks for every plausible reading.
 pub(super) fn plausible(lines: &[Line]) -> Plausible {
     let (texts, _) = exchanges::texts(lines, &[]);
-    let (plate, words) = grammar::parse_counted(&texts);
-    let best = weigh(plate, 1.0, Vec::new());
+    let counted = grammar::parse_counted(&texts);
+    let best = weigh(counted.plate, 1.0, Vec::new());
     let base = signature(&best);
-    let mut reader = Reader { lines, work: words };
+    let mut reader = Reader {
+        lines,
+        work: counted.work,
+        budget: budget(lines),
+        exhausted: counted.cut,
+    };
     let mut merged: BTreeMap<String, Weighted> = BTreeMap::new();
     let mut effective: Vec<Exchange> = Vec::new();
     let mut idle: Vec<Exchange> = Vec::new();
@@ -67,11 +101,10 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
     let mut alone: BTreeSet<String> = BTreeSet::new();
     let mut folded = 0.0;
     let (singles, mut unexplored) = exchanges::singles(lines);
-    let mut exhausted = false;
+    reader.exhausted |= singles.is_empty() && !unexplored.is_empty();
     for exchange in singles {
         let Some(reading) = reader.read(std::slice::from_ref(&exchange), exchange.ratio) else {
-            exhausted = true;
-            unexplored.push(exchange);
+            unexplored.push((exchange.span, exchange.ratio));
             continue;
         };
         let key = signature(&reading);
@@ -82,14 +115,14 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
             if effective.len() < EFFECTIVE {
                 add(&mut merged, key.clone(), reading);
             } else {
-                unexplored.push(exchange.clone());
+                unexplored.push((exchange.span, exchange.ratio));
             }
             alone.insert(key);
             effective.push(exchange);
         }
     }
     for set in exchanges::neighbours(&effective, &idle) {
-        let Some(reading) = reader.read(&set, exchanges::weight(&set)) else {
+        let Some(reading) = reader.more(&set) else {
             break;
         };
         // An exchange without consequence beside one with consequence says nothing new, and would
@@ -101,7 +134,7 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
     }
     for set in exchanges::joint(&effective) {
         let weight = exchanges::weight(&set);
-        let Some(reading) = reader.read(&set, weight) else {
+        let Some(reading) = reader.more(&set) else {
             break;
         };
         let key = signature(&reading);
@@ -118,13 +151,15 @@ pub(super) fn plausible(lines: &[Line]) -> Plausible {
     };
     merged.insert(base, best);
     let mut by_signature: BTreeMap<String, Weighted> = BTreeMap::new();
-    for reading in merged.into_values().flat_map(split_rivals) {
-        add(&mut by_signature, signature(&reading), reading);
+    for reading in merged.into_values() {
+        for reading in reader.split(reading) {
+            add(&mut by_signature, signature(&reading), reading);
+        }
     }
     Plausible {
         readings: ranked(by_signature.into_values().collect()),
-        unexplored: unexplored.iter().map(|e| (e.span, e.ratio)).collect(),
-        exhausted,
+        unexplored,
+        exhausted: reader.exhausted,
         work: reader.work,
     }
 }
@@ -341,15 +376,18 @@ mod tests {
             for length in [2_048, 65_536] {
                 let lines = doubtful(&piece.repeat(length / piece.len()));
                 let texts: Vec<String> = lines.iter().map(Line::text).collect();
-                // One text costs at most its words, its length and its markings.
-                let (_, once) = grammar::parse_counted(&texts);
-                assert!(once <= 2_000 + length / 32 + 12 * 24, "{piece:?}: {once}");
+                // One text costs at most its words, its length, its lines and its markings.
+                let once = grammar::parse_counted(&texts).work;
+                let most = 6 * 800 + grammar::length_work(&texts) + 24 * 24;
+                assert!(once <= most, "{piece:?}: {once}");
                 let found = plausible(&lines);
-                // The last text may go over by what one text costs.
-                assert!(found.work <= WORK + 5_000, "{piece:?}: {}", found.work);
-                assert!(found.readings.len() <= KEPT);
+                // The last text may go over by what one text costs, and the first is always read.
+                let limit = budget(&lines).max(once) + most;
+                assert!(found.work <= limit, "{piece:?}: {}", found.work);
                 // What was not looked into is known.
                 assert!(!found.unexplored.is_empty(), "{piece:?}");
+                assert!(found.exhausted || length < 65_536, "{piece:?}");
+                assert!(found.readings.len() <= KEPT);
             }
         }
     }

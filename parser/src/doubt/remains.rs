@@ -4,20 +4,25 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
+use crate::marking::{Marking, Scheme};
 use crate::{Joint, Line, Message, Plate, Span, message};
 
 /// Names of the check whose finding on a photo may mean a line that was not read.
 const NO_CERTIFICATE: &str = "certificate number missing";
 
+/// Pieces that are told of: more than a plate has.
+const MOST: usize = 64;
+
 /// Why a person should look for what was not read.
 pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
     let plate = &best.plate;
-    let text = |span: &Span| {
-        let line = lines.get(span.line)?.text();
-        line.get(span.start..span.end).map(str::to_owned)
-    };
+    let texts: Vec<String> = lines.iter().map(Line::text).collect();
+    let text = |span: &Span| texts.get(span.line)?.get(span.start..span.end);
     let mut found = Vec::new();
     for span in &plate.unread {
+        if found.len() >= MOST {
+            break;
+        }
         let Some(text) = text(span) else { continue };
         let beside_range = plate
             .ambient
@@ -69,20 +74,37 @@ fn is_piece(word: &str) -> bool {
     group || epl
 }
 
-/// A string without a category on a plate whose other strings have one: its category line was not
+/// A string without a category where one is due: another string of the plate has one, or the plate has
+/// the mark of a directive that asks for it (2014/34/EU, annex II, 1.0.5). Its category line was not
 /// read.
 fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
-    let with = plate.markings.iter().filter(|m| m.atex.is_some()).count();
+    let with = plate.markings.iter().any(|m| m.atex.is_some());
     let without = plate
         .markings
         .iter()
-        .position(|m| m.atex.is_none() && !m.protections.is_empty())?;
-    (with > 0).then(|| ReviewReason {
-        text: message!("review-no-category-line", marking = without + 1),
+        .position(|m| m.atex.is_none() && !m.protections.is_empty() && takes_category(m))?;
+    let text = if with {
+        message!("review-no-category-line", marking = without + 1)
+    } else if !plate.marks.is_empty() && plate.markings[without].scheme == Scheme::Iec {
+        message!("review-no-category-anywhere")
+    } else {
+        return None;
+    };
+    Some(ReviewReason {
+        text,
         span: plate.markings[without].spans.first().copied(),
         // A whole line is hidden, and nobody knows what else stands on it.
         critical: true,
     })
+}
+
+/// False for North American markings, which have no category wherever they are printed.
+fn takes_category(marking: &Marking) -> bool {
+    !(marking.aex
+        || matches!(
+            marking.scheme,
+            Scheme::NecDivision | Scheme::NecZone | Scheme::Cec
+        ))
 }
 
 #[cfg(test)]
@@ -153,6 +175,17 @@ mod tests {
             !found.iter().any(|r| r.contains("no category line")),
             "{found:?}"
         );
+    }
+
+    #[test]
+    fn a_conformity_mark_without_any_category_is_looked_at() {
+        let found = |lines: &[&str]| reasons(lines).iter().any(|r| r.contains("conformity mark"));
+        assert!(found(&["Ex h IIA T2 Gb", "IECEx ABC 17.0203", "CE"]));
+        assert!(!found(&["Ex h IIA T2 Gb", "IECEx ABC 17.0203"]));
+        assert!(!found(&["II 2 G Ex h IIA T2 Gb", "ABC 17 ATEX 1203", "CE"]));
+        // Older than the directive's category line.
+        assert!(!found(&["EEx d IIC T4", "CE"]));
+        assert!(!found(&["Class I, Division 1, Groups B, C, D", "CE"]));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! How sure each critical field is, and why a person should look.
 
-use super::hidden::{hard_to_read, may_hide};
+use super::hidden::Unread;
 use super::readings::{Plausible, field_weights};
 use super::remains;
 use super::signature::{FIELDS, field};
@@ -35,6 +35,7 @@ pub(super) fn fields(lines: &[Line], found: &Plausible) -> Vec<FieldDoubt> {
     let weights = field_weights(lines, readings);
     let total: f64 = weights.iter().sum();
     let known = Explained::new(lines);
+    let unexplored = Unexplored::new(lines, &found.unexplored);
     let mut doubts = Vec::new();
     for (index, marking) in best.plate.markings.iter().enumerate() {
         let confirmed = confirmed_by_level(marking, &known);
@@ -72,7 +73,7 @@ pub(super) fn fields(lines: &[Line], found: &Plausible) -> Vec<FieldDoubt> {
             }
             also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
             also.truncate(4);
-            let explained = known.of(&spans) * looked_into(&spans, &found.unexplored);
+            let explained = known.of(&spans) * unexplored.left(&spans);
             let kept = after_repairs(marking, name);
             doubts.push(FieldDoubt {
                 marking: index,
@@ -87,19 +88,51 @@ pub(super) fn fields(lines: &[Line], found: &Plausible) -> Vec<FieldDoubt> {
     doubts
 }
 
-/// What is left of a field's confidence where other characters may stand that were not tried.
-fn looked_into(spans: &[Span], unexplored: &[(Span, f64)]) -> f64 {
-    let inside = |at: &Span| {
-        spans
-            .iter()
-            .any(|s| s.line == at.line && s.start <= at.start && at.end <= s.end)
-    };
-    let others: f64 = unexplored
-        .iter()
-        .filter(|(at, _)| inside(at))
-        .map(|(_, ratio)| ratio)
-        .sum();
-    1.0 / (1.0 + others)
+/// Shares of the characters that were not tried, by line and byte: a text full of doubt has more of
+/// them than can be gone through for every field.
+struct Unexplored {
+    /// Those that take the place of the character that begins at a byte.
+    instead: Vec<Vec<f64>>,
+    /// Those that are put in before it.
+    before: Vec<Vec<f64>>,
+}
+
+impl Unexplored {
+    fn new(lines: &[Line], unexplored: &[(Span, f64)]) -> Self {
+        let mut found = Self {
+            instead: vec![Vec::new(); lines.len()],
+            before: vec![Vec::new(); lines.len()],
+        };
+        let length = |line: &Line| line.glyphs().iter().map(|g| g.ch.len_utf8()).sum::<usize>();
+        for (span, ratio) in unexplored {
+            let shares = if span.start == span.end {
+                &mut found.before[span.line]
+            } else {
+                &mut found.instead[span.line]
+            };
+            if shares.is_empty() {
+                shares.resize(length(&lines[span.line]) + 1, 0.0);
+            }
+            shares[span.start] += ratio;
+        }
+        found
+    }
+
+    /// What is left of a field's confidence where other characters may stand that were not tried.
+    fn left(&self, spans: &[Span]) -> f64 {
+        let mut others = 0.0;
+        for span in spans {
+            let within = |shares: &[Vec<f64>], end: usize| -> f64 {
+                let line = shares
+                    .get(span.line)
+                    .and_then(|line| line.get(span.start..));
+                let shares = line.into_iter().flatten();
+                shares.take(end - span.start).sum()
+            };
+            others += within(&self.instead, span.end) + within(&self.before, span.end + 1);
+        }
+        1.0 / (1.0 + others)
+    }
 }
 
 /// The part of the probability of each doubtful character that known characters explain, by line
@@ -227,6 +260,18 @@ fn confirmed_by_level(marking: &Marking, known: &Explained) -> bool {
         && known.of(&[epl.span]) >= REVIEW_BELOW
 }
 
+/// The first byte of each character of a line.
+fn first_bytes(lines: &[Line], line: usize) -> Vec<usize> {
+    let glyphs = lines.get(line).map_or(&[][..], Line::glyphs);
+    let next = |at: &mut usize, width: usize| {
+        let here = *at;
+        *at += width;
+        Some(here)
+    };
+    let widths = glyphs.iter().map(|g| g.ch.len_utf8());
+    widths.scan(0, next).collect()
+}
+
 /// Pieces of unread text that are looked at for what may hide in them: more than a plate has.
 const UNREAD_PIECES: usize = 64;
 
@@ -332,10 +377,14 @@ pub(super) fn reasons(
         });
     }
     found.extend(remains::reasons(lines, best));
+    // The pieces come line by line.
+    let mut starts = (None, Vec::new());
     for span in best.plate.unread.iter().take(UNREAD_PIECES) {
-        let hidden =
-            hard_to_read(lines, *span, &best.plate).or_else(|| may_hide(lines, *span, &best.plate));
-        if let Some(text) = hidden {
+        if starts.0 != Some(span.line) {
+            starts = (Some(span.line), first_bytes(lines, span.line));
+        }
+        let piece = Unread::new(lines, &starts.1, *span);
+        if let Some(text) = piece.and_then(|piece| piece.may_matter(&best.plate)) {
             found.push(ReviewReason {
                 text: message!("review-not-placed", text = text, line = span.line + 1),
                 span: Some(*span),

@@ -7,10 +7,15 @@ use crate::{Plate, Read, Span, grammar};
 
 /// A reading whose shapes allow other values becomes one reading for each value, in equal shares:
 /// the grammar has no ground to prefer one.
-pub(super) fn split_rivals(reading: Weighted) -> Vec<Weighted> {
-    let variants = variants(&reading.plate);
+/// At most so many are made; true where there are more.
+pub(super) fn split_rivals(reading: Weighted, room: usize) -> (Vec<Weighted>, bool) {
+    let most = room.min(KEPT);
+    // One more than there is room for tells that there are more.
+    let mut variants = variants(&reading.plate, most + 1);
+    let cut = variants.len() > most;
+    variants.truncate(most);
     if variants.is_empty() {
-        return vec![reading];
+        return (vec![reading], cut);
     }
     let share = reading.weight / (variants.len() + 1) as f64;
     let mut split: Vec<Weighted> = variants
@@ -29,18 +34,18 @@ pub(super) fn split_rivals(reading: Weighted) -> Vec<Weighted> {
             ..reading
         },
     );
-    split
+    (split, cut && room < KEPT)
 }
 
 type Variant = (Plate, Span, String);
 
 /// The plate with one rival in the place of its value, for every rival.
-fn variants(plate: &Plate) -> Vec<Variant> {
+fn variants(plate: &Plate, most: usize) -> Vec<Variant> {
     let mut found: Vec<Variant> = Vec::new();
     for index in 0..plate.markings.len() {
         let marking = &plate.markings[index];
         let mut push = |span: Span, to: String, change: &dyn Fn(&mut Marking)| {
-            if found.len() < KEPT {
+            if found.len() < most {
                 let mut variant = plate.clone();
                 change(&mut variant.markings[index]);
                 grammar::settle_worth(&mut variant.markings[index]);
@@ -108,7 +113,7 @@ fn variants(plate: &Plate) -> Vec<Variant> {
     }
     for (at, entity) in plate.entity.iter().enumerate() {
         for rival in &entity.value.rivals {
-            if found.len() >= KEPT {
+            if found.len() >= most {
                 break;
             }
             let mut variant = plate.clone();
@@ -123,7 +128,7 @@ fn variants(plate: &Plate) -> Vec<Variant> {
     }
     if let Some(ambient) = &plate.ambient {
         for rival in &ambient.rivals {
-            if found.len() >= KEPT {
+            if found.len() >= most {
                 break;
             }
             let mut variant = plate.clone();

@@ -36,7 +36,9 @@ pub fn type_name(kind: T) -> Message {
         T::OldDustIntrinsicSafety => message!("type-dust-intrinsic-safety"),
         T::OldDustEncapsulation => message!("type-dust-encapsulation"),
         T::OldDustPressurization => message!("type-dust-pressurization"),
-        T::DustIgnitionProof => message!("type-dust-ignition-proof"),
+        T::DustIgnitionProof | T::AmericanDustIgnitionproof => {
+            message!("type-dust-ignition-proof")
+        }
         T::ConstructionalSafety => message!("type-constructional-safety"),
         T::ControlOfIgnitionSource => message!("type-control-of-ignition-sources"),
         T::NonElectricalLiquidImmersion => message!("type-non-electrical-liquid-immersion"),
@@ -45,15 +47,33 @@ pub fn type_name(kind: T) -> Message {
         T::FlowRestricting => message!("type-flow-restricting"),
         T::InherentSafety => message!("type-inherent-safety"),
         T::TraceHeating => message!("type-trace-heating"),
+        T::AmericanExplosionproof => message!("type-explosionproof"),
+        T::AmericanIntrinsicSafety => message!("type-intrinsic-safety"),
+        T::AmericanNonincendive => message!("type-nonincendive"),
+        T::AmericanPurgedX | T::AmericanPurgedY | T::AmericanPurgedZ => {
+            message!("type-purged", letter = letter(kind))
+        }
+        T::AmericanSpecial => message!("type-special"),
     }
+}
+
+/// The last letter of a type's symbol.
+fn letter(kind: T) -> &'static str {
+    let symbol = kind.symbol();
+    &symbol[symbol.len() - 1..]
 }
 
 /// How it keeps an explosion from starting or spreading; none where the name says it.
 pub(super) fn how(kind: T) -> Option<Message> {
     Some(match kind {
-        T::Flameproof | T::NonElectricalFlameproof => message!("how-flameproof"),
+        T::Flameproof | T::NonElectricalFlameproof | T::AmericanExplosionproof => {
+            message!("how-flameproof")
+        }
         T::IncreasedSafety => message!("how-increased-safety"),
-        T::IntrinsicSafety | T::OldDustIntrinsicSafety => message!("how-intrinsic-safety"),
+        T::IntrinsicSafety | T::OldDustIntrinsicSafety | T::AmericanIntrinsicSafety => {
+            message!("how-intrinsic-safety")
+        }
+        T::AmericanNonincendive => message!("how-nonincendive"),
         T::Encapsulation | T::OldDustEncapsulation => message!("how-encapsulation"),
         T::NonSparking => message!("how-non-sparking"),
         T::NonIncendive => message!("how-sealed-or-enclosed-break"),
@@ -67,17 +87,23 @@ pub(super) fn how(kind: T) -> Option<Message> {
         | T::OldDustPressurization
         | T::NonElectricalPressurization
         | T::SimplifiedPressurizationEn
-        | T::SimplifiedPressurizationIec => message!("how-pressurization"),
+        | T::SimplifiedPressurizationIec
+        | T::AmericanPurgedX
+        | T::AmericanPurgedY
+        | T::AmericanPurgedZ => message!("how-pressurization"),
         T::VentilatedRoom => message!("how-ventilated-room"),
         T::LiquidImmersion | T::NonElectricalLiquidImmersion => message!("how-liquid-immersion"),
         T::PowderFilling => message!("how-powder-filling"),
         T::OpticalInherentlySafe | T::OpticalProtected | T::OpticalInterlock => {
             message!("how-optical")
         }
-        T::DustEnclosure | T::OldDustEnclosure | T::DustIgnitionProof => {
+        T::DustEnclosure
+        | T::OldDustEnclosure
+        | T::DustIgnitionProof
+        | T::AmericanDustIgnitionproof => {
             message!("how-dust-enclosure")
         }
-        T::Special => message!("how-special"),
+        T::Special | T::AmericanSpecial => message!("how-special"),
         T::NonElectrical => message!("how-non-electrical"),
         T::TypeN => message!("how-n"),
         T::OpticalUnknown

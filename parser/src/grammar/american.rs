@@ -27,7 +27,7 @@ fn separator(input: &str) -> Parsed<'_, ()> {
     Ok((rest, ()))
 }
 
-fn roman(input: &str) -> Parsed<'_, (u8, bool)> {
+pub(crate) fn roman(input: &str) -> Parsed<'_, (u8, bool)> {
     let end = input
         .find(|c: char| !matches!(c, 'I' | 'i' | 'l' | '1' | '|'))
         .unwrap_or(input.len());
@@ -76,7 +76,7 @@ fn classes(input: &str) -> Parsed<'_, Classes> {
 }
 
 /// A figure behind `Division` or `Zone`, with what it may be else.
-fn figure(input: &str, two: bool) -> Parsed<'_, Token<u8>> {
+pub(crate) fn figure(input: &str, two: bool) -> Parsed<'_, Token<u8>> {
     let end = input
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, 'I' | 'l' | '|' | 'O')))
         .unwrap_or(input.len());
@@ -250,7 +250,7 @@ pub(crate) fn bare_groups(input: &str) -> Parsed<'_, Vec<char>> {
     let (rest, ()) = separator(input)?;
     let (rest, letters) = letters_only(rest)?;
     // One letter alone may begin anything.
-    if letters.len() < 2 && !rest.trim_start_matches([' ', ',']).starts_with('T') {
+    if letters.len() < 2 && !rest.trim_start_matches([' ', ',', '/']).starts_with('T') {
         return no(input);
     }
     Ok((rest, letters))

@@ -152,7 +152,7 @@ pub(crate) fn captioned(input: &str) -> Parsed<'_, (Caption, &str)> {
 }
 
 /// No captioned value is longer, in bytes; it bounds the search for its end.
-const LONGEST_VALUE: usize = 160;
+pub(crate) const LONGEST_VALUE: usize = 160;
 
 /// The start of a text, at most so many bytes.
 pub(crate) fn start(text: &str, most: usize) -> &str {

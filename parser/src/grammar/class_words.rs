@@ -1,20 +1,41 @@
 //! The walk over North American markings: class, division, groups and code, or zone words before a
 //! type string.
 
+use super::draft::Draft;
 use super::text::Token;
-use super::{American, Item, Scan, american, ex, group, temperature};
+use super::{American, Item, Scan, american, american_types, ex, group, temperature};
 use crate::marking::AmericanPlace;
+use american_types::Types;
+
+/// Class, division and zone words at the start of a text, alone, behind types of protection, or in
+/// a list parted by strokes: the rest, the types, from where the words are counted, the words.
+fn opening(rest: &str) -> Option<(&str, Types, usize, american::Words)> {
+    if rest.starts_with(['C', 'c', 'Z', 'z']) {
+        let (after, words) = american::words(rest).ok()?;
+        return Some((after, Types::new(), 0, words));
+    }
+    if !american_types::opens(rest) {
+        return None;
+    }
+    if let Ok((class, types)) = american_types::before_class(rest) {
+        let (after, words) = american::words(class).ok()?;
+        return Some((after, types, rest.len() - class.len(), words));
+    }
+    if let Ok((after, (types, words))) = american_types::list(rest) {
+        return Some((after, types, 0, words));
+    }
+    let (after, words) = american_types::zone_list(rest).ok()?;
+    Some((after, Types::new(), 0, words))
+}
 
 impl Scan<'_> {
     /// Class and division, or zone words before a type string.
     pub(super) fn american(&mut self, at: usize) -> Option<usize> {
-        let rest = &self.text.as_str()[at..];
-        if !rest.starts_with(['C', 'c', 'Z', 'z']) {
-            return None;
-        }
-        let (after, words) = american::words(rest).ok()?;
+        let (after, types, from, words) = opening(&self.text.as_str()[at..])?;
+        // Where the words are counted from.
+        let base = at + from;
         let figure = |found: Option<(usize, usize, Token<u8>)>| {
-            found.map(|(from, to, token)| self.text.read(token, at + from, at + to))
+            found.map(|(from, to, token)| self.text.read(token, base + from, base + to))
         };
         let place = AmericanPlace {
             class: words.classes.first().copied(),
@@ -31,7 +52,7 @@ impl Scan<'_> {
             {
                 draft.zone_words(at, place);
                 for (from, to, text) in &words.repairs {
-                    draft.replace(at + from, at + to, text);
+                    draft.replace(base + from, base + to, text);
                 }
                 self.found.items.push(Item::String(Box::new(draft)));
                 return Some(end);
@@ -39,9 +60,37 @@ impl Scan<'_> {
             // A bare zone number without class words and without a string says nothing.
             place.class?;
         }
+        let mut repairs: Vec<_> = words
+            .repairs
+            .into_iter()
+            .map(|(from, to, text)| (base + from, base + to, text))
+            .collect();
+        let types: Vec<_> = types
+            .into_iter()
+            .map(|(from, to, token)| {
+                let (from, to) = (at + from, at + to);
+                repairs.extend(token.repair.clone().map(|(_, text)| (from, to, text)));
+                let kind = token.value;
+                let alone = Token {
+                    value: kind.0,
+                    repair: token.repair,
+                    rivals: Vec::new(),
+                };
+                (kind, self.text.read(alone, from, to))
+            })
+            .collect();
+        let string = self.types_before(at, place.division.is_some());
+        repairs.extend(
+            string
+                .iter()
+                .flat_map(|draft| draft.replaced().iter().cloned()),
+        );
+        repairs.sort();
         let mut american = American {
-            start: at,
+            start: string.as_ref().map_or(at, |draft| draft.start),
             end: words_end,
+            string: string.map(|draft| draft.protections).unwrap_or_default(),
+            types,
             classes: words.classes,
             place,
             letters: None,
@@ -49,11 +98,7 @@ impl Scan<'_> {
             class: None,
             unknown_class: None,
             unknown_group: None,
-            repairs: words
-                .repairs
-                .into_iter()
-                .map(|(from, to, text)| (at + from, at + to, text))
-                .collect(),
+            repairs,
         };
         let mut tail = after;
         let divided = american.place.division.is_some();
@@ -101,5 +146,27 @@ impl Scan<'_> {
         let end = american.end;
         self.found.items.push(Item::American(Box::new(american)));
         Some(end)
+    }
+
+    /// A string of nothing but types right before a class and division: `Ex ia CL I DIV 1 GP ABCD`. It
+    /// is no marking of its own.
+    fn types_before(&mut self, at: usize, divided: bool) -> Option<Draft> {
+        let Some(Item::String(draft)) = self.found.items.last() else {
+            return None;
+        };
+        let between = self.text.as_str().get(draft.end..at)?;
+        let belongs = divided
+            && draft.mark == ex::Mark::Ex
+            && draft.is_bare()
+            && between
+                .chars()
+                .all(|c| matches!(c, ' ' | '\n' | ',' | ';' | ':' | '-' | '/'));
+        if !belongs {
+            return None;
+        }
+        match self.found.items.pop() {
+            Some(Item::String(draft)) => Some(*draft),
+            _ => None,
+        }
     }
 }

@@ -4,7 +4,7 @@ use super::ex::{self, Mark};
 use super::text::Text;
 use crate::marking::{
     AmericanPlace, Atmosphere, DustTemperature, Epl, Group, Marking, Protection, ProtectionType,
-    Scheme, Temperature,
+    Scheme, Temperature, names_a_room,
 };
 use crate::{Read, Repair, Span};
 
@@ -86,6 +86,19 @@ impl Draft {
             .retain(|(s, e, _)| *e <= start || *s >= end);
         self.replacements.push((start, end, to.to_owned()));
         self.piece(start, end);
+    }
+
+    /// Nothing but types was read.
+    pub(crate) fn is_bare(&self) -> bool {
+        !(self.has_group() || self.has_temperature() || self.has_level())
+            && self.american == AmericanPlace::default()
+            && self.illegible.is_empty()
+            && !(self.protections.is_empty() || self.unbalanced || self.x || self.u)
+    }
+
+    /// What was read as something else: first byte, one past the last, what was meant.
+    pub(crate) fn replaced(&self) -> &[(usize, usize, String)] {
+        &self.replacements
     }
 
     pub(crate) fn opening(&mut self, start: usize, end: usize, repaired: Option<&str>) {
@@ -227,7 +240,7 @@ impl Draft {
     }
 
     /// Lets clean facts of the string decide between rivals, and nothing else.
-    pub(crate) fn settle(&mut self) {
+    pub(crate) fn settle(&mut self, text: &Text) {
         // All of it in brackets: the group inside is the marking's.
         if self.group.is_none()
             && self.unknown_group.is_none()
@@ -285,7 +298,10 @@ impl Draft {
             };
             match repair.name {
                 "stroke for i" if gas => protection.kind.rivals.clear(),
-                "letter y" if level_b => protection.kind.rivals.clear(),
+                // On the plate of a room it may as well be `vb`.
+                "letter y" if level_b && !names_a_room(text.as_str()) => {
+                    protection.kind.rivals.clear();
+                }
                 "tail of q" if !level_b => doubtful.push(Read::strict(
                     repair.from.clone(),
                     &protection.kind.raw,

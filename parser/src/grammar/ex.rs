@@ -153,7 +153,10 @@ impl Reader<'_> {
             let skipped = gap(self.rest()).map_or(0, |(_, s)| s.len());
             let crossed = self.text.as_str()[self.at..self.at + skipped].contains('\n');
             self.at += skipped;
-            if self.rest().is_empty() || !(self.piece(crossed) || self.separated(crossed)) {
+            // `Ex ia Class I, Division 1`: the class is no illegible piece.
+            let class = self.rest().starts_with(['C', 'c']) && american::words(self.rest()).is_ok();
+            if self.rest().is_empty() || class || !(self.piece(crossed) || self.separated(crossed))
+            {
                 self.at = start;
                 break;
             }
@@ -370,7 +373,7 @@ impl Reader<'_> {
                 return None;
             }
         }
-        self.draft.settle();
+        self.draft.settle(self.text);
         self.draft.end = self.at;
         Some((self.at, self.draft))
     }

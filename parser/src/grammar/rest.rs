@@ -111,8 +111,9 @@ impl Scan<'_> {
         let mut start = end - value.len();
         if value.is_empty() {
             // In a ruled box the value stands under its caption.
-            let line_end = self.text.as_str()[end..].find('\n')? + end + 1;
-            let below = &self.text.as_str()[line_end..];
+            let ahead = captions::start(&self.text.as_str()[end..], captions::LONGEST_VALUE);
+            let line_end = ahead.find('\n')? + end + 1;
+            let below = captions::start(&self.text.as_str()[line_end..], captions::LONGEST_VALUE);
             let stop = below.find('\n').unwrap_or(below.len());
             let candidate = below[..stop].trim_end();
             let fits = match kind {

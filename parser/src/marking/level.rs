@@ -46,6 +46,21 @@ pub(crate) fn worth(
         .or_else(|| of(Atmosphere::Mine))
 }
 
+/// True if the words of a text say that the plate is that of a room, the one use of `pb` to `vc`.
+pub(crate) fn names_a_room(text: &str) -> bool {
+    const WORDS: [&str; 7] = [
+        "room",
+        "raum",
+        "local",
+        "cabin",
+        "shelter",
+        "container",
+        "house",
+    ];
+    let text = text.to_lowercase();
+    WORDS.iter().any(|word| text.contains(word))
+}
+
 impl Plate {
     /// True if words on the plate say that it is a gas sensor or detector, the one use of `da`.
     pub(crate) fn names_a_sensor(&self) -> bool {
@@ -189,7 +204,14 @@ impl Marking {
             Some(3) => "III",
             _ => return Vec::new(),
         };
+        if self.associated_only() {
+            return Vec::new();
+        }
+        let bound = self
+            .own_protections()
+            .any(|p| p.kind.value.is_division_two());
         let from = match self.american.division.as_ref().map(|d| d.value) {
+            None if bound => 2,
             None | Some(1) => 1,
             Some(2) => 2,
             Some(_) => return Vec::new(),

@@ -22,6 +22,11 @@ impl Marking {
         if self.scheme == Scheme::NecDivision
             || (self.protections.is_empty() && self.american.class.is_some())
         {
+            if self.protections.iter().all(|p| p.kind.value.is_american()) {
+                parts.extend(self.protections.iter().map(Protection::printed));
+            } else {
+                self.types(today, &mut parts);
+            }
             self.american_words(&mut parts);
         } else {
             if self.american.zone.is_some() {
@@ -188,6 +193,10 @@ mod tests {
             "Ex tD A21 T100 °C",
             "Class I, Division 1, Groups A, B, C, D T4",
             "Class I, Zone 1, AEx db IIC T4 Gb",
+            "XP Class I, Division 1, Groups B, C, D T6",
+            "AIS Class I, Division 1, Groups A, B, C, D",
+            "DIP Class II, Division 1, Groups E, F, G T5",
+            "Ex ia Class I, Division 1, Groups A, B, C, D T4",
             "Ex nA II T3",
             "Ex op is IIC T6 Ga",
             "Ex db IIB+H2 T6...T4 Gb",

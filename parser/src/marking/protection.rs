@@ -87,6 +87,22 @@ pub enum ProtectionType {
     InherentSafety,
     /// Trace heating, marked with its standard number `60079-30-1`.
     TraceHeating,
+    /// Explosionproof, `XP` of a class and division.
+    AmericanExplosionproof,
+    /// Intrinsically safe, `IS` of a class and division; associated apparatus of it: `AIS`.
+    AmericanIntrinsicSafety,
+    /// Nonincendive, `NI` of a class and division; associated apparatus of it: `ANI`.
+    AmericanNonincendive,
+    /// Dust-ignitionproof, `DIP` of a class and division.
+    AmericanDustIgnitionproof,
+    /// Purged and pressurized, type X: `PX`.
+    AmericanPurgedX,
+    /// Purged and pressurized, type Y: `PY`.
+    AmericanPurgedY,
+    /// Purged and pressurized, type Z: `PZ`.
+    AmericanPurgedZ,
+    /// Special protection, `S` of a list parted by strokes.
+    AmericanSpecial,
 }
 
 impl ProtectionType {
@@ -122,13 +138,20 @@ impl ProtectionType {
             Self::OldDustIntrinsicSafety => "iD",
             Self::OldDustEncapsulation => "mD",
             Self::OldDustPressurization => "pD",
-            Self::DustIgnitionProof => "DIP",
+            Self::DustIgnitionProof | Self::AmericanDustIgnitionproof => "DIP",
             Self::ConstructionalSafety => "c",
             Self::ControlOfIgnitionSource => "b",
             Self::NonElectricalLiquidImmersion => "k",
             Self::FlowRestricting => "fr",
             Self::InherentSafety => "g",
             Self::TraceHeating => "60079-30-1",
+            Self::AmericanExplosionproof => "XP",
+            Self::AmericanIntrinsicSafety => "IS",
+            Self::AmericanNonincendive => "NI",
+            Self::AmericanPurgedX => "PX",
+            Self::AmericanPurgedY => "PY",
+            Self::AmericanPurgedZ => "PZ",
+            Self::AmericanSpecial => "S",
         }
     }
 
@@ -144,6 +167,28 @@ impl ProtectionType {
                 | Self::FlowRestricting
                 | Self::InherentSafety
         )
+    }
+
+    /// True for the letters that stand with a class and division.
+    pub const fn is_american(self) -> bool {
+        matches!(
+            self,
+            Self::AmericanExplosionproof
+                | Self::AmericanIntrinsicSafety
+                | Self::AmericanNonincendive
+                | Self::AmericanDustIgnitionproof
+                | Self::AmericanPurgedX
+                | Self::AmericanPurgedY
+                | Self::AmericanPurgedZ
+                | Self::AmericanSpecial
+        )
+    }
+
+    /// True for the types that are good for Division 2 alone.
+    ///
+    /// **Source:** NEC 500.7, nonincendive equipment and purging of type Z (memory).
+    pub const fn is_division_two(self) -> bool {
+        matches!(self, Self::AmericanNonincendive | Self::AmericanPurgedZ)
     }
 
     /// True for the dust types of IEC 61241 and for `DIP`.
@@ -196,6 +241,7 @@ impl Protection {
             kind if kind.is_old_dust() && !self.level.is_empty() => {
                 format!("{symbol} {}", self.level)
             }
+            kind if kind.is_american() && self.associated => format!("A{symbol}"),
             _ => format!("{symbol}{}", self.level),
         }
     }

@@ -293,3 +293,23 @@ pub(crate) const AT_MOST: &[LookAlike] = &[
     LookAlike { read: "s", meant: "≤", rivals: &[], repair: "" },
     LookAlike { read: "S", meant: "≤", rivals: &[], repair: "" },
 ];
+
+/// What is misread at the place: American type.
+#[rustfmt::skip]
+pub(crate) const AMERICAN_TYPE: &[LookAlike] = &[
+    LookAlike { read: "lS", meant: "IS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "1S", meant: "IS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "|S", meant: "IS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "I5", meant: "IS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "Nl", meant: "NI", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "N1", meant: "NI", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "N|", meant: "NI", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "AlS", meant: "AIS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "A1S", meant: "AIS", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "AN1", meant: "ANI", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "ANl", meant: "ANI", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "DlP", meant: "DIP", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "D1P", meant: "DIP", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "X P", meant: "XP", rivals: &[], repair: "letters of an American type" },
+    LookAlike { read: "xp", meant: "XP", rivals: &[], repair: "letters of an American type" },
+];

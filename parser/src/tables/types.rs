@@ -76,4 +76,12 @@ pub(crate) const TYPES: &[TypeRow] = &[
     TypeRow { kind: T::OpticalProtected, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Asked, standard: "IEC 60079-28" },
     TypeRow { kind: T::OpticalInterlock, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Asked, standard: "IEC 60079-28" },
     TypeRow { kind: T::NonElectrical, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Review, standard: "ISO 80079-36" },
+    TypeRow { kind: T::AmericanExplosionproof, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanIntrinsicSafety, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanNonincendive, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanDustIgnitionproof, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanPurgedX, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanPurgedY, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanPurgedZ, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
+    TypeRow { kind: T::AmericanSpecial, level: "", gas: None, dust: None, mine: None, group_letter: GroupLetter::Unsettled, standard: "NEC" },
 ];

@@ -333,7 +333,24 @@ fn american(dice: &mut Dice) -> String {
         "T1", "T2", "T2A", "T2B", "T2C", "T2D", "T3", "T3A", "T3B", "T3C", "T4", "T4A", "T5", "T6",
     ]);
     let division = dice.below(2) + 1;
-    match dice.below(7) {
+    match dice.below(10) {
+        7 => format!(
+            "{} Class I, Division {division}, Groups {} {class}",
+            dice.pick(if division == 2 {
+                &["NI", "IS", "XP"]
+            } else {
+                &["XP", "IS", "PX"]
+            }),
+            dice.pick(&["A, B, C, D", "B, C, D", "C, D"])
+        ),
+        8 => format!(
+            "IS / I,II,III / {division} / {} / {class}",
+            dice.pick(&["ABCDEFG", "BCDEFG", "CDEFG"])
+        ),
+        9 => format!(
+            "DIP / II,III / {division} / {} / {class}",
+            dice.pick(&["EFG", "FG", "G"])
+        ),
         0 => format!(
             "Class I, Division {division}, Groups {} {class}",
             dice.pick(&["A, B, C, D", "B, C, D", "C, D", "D"])

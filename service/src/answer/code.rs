@@ -121,30 +121,36 @@ mod tests {
             "S/N: CB-4711",
         ];
         let lines: Vec<Line> = lines.iter().map(|l| Line::certain(l)).collect();
-        let with = |text: &str| {
+        let with = |codes: Vec<CodeDto>| {
             let source = Source {
                 photo: None,
                 lines: Vec::new(),
-                codes: vec![code(text, false)],
+                codes,
                 versions: VersionsDto::new(Vec::new()),
             };
             answer(source, &read(&lines), None, Language::English)
         };
-        let same = with("https://id.corrieburn.example/?sn=CB-4711");
-        assert!(!same.review.needed, "{:?}", same.review);
-        let other = with("https://id.corrieburn.example/?sn=CB-4712");
+        let without = with(Vec::new());
+        let same = with(vec![code(
+            "https://id.corrieburn.example/?sn=CB-4711",
+            false,
+        )]);
+        assert_eq!(same.review, without.review);
+        let other = with(vec![code(
+            "https://id.corrieburn.example/?sn=CB-4712",
+            false,
+        )]);
         assert!(other.review.needed);
-        let reason = other.review.reasons.join(" ");
-        assert!(
-            reason.contains("CB-4711") && reason.contains("CB-4712"),
-            "{reason}"
-        );
+        let reasons = &other.review.reasons;
+        assert_eq!(reasons.len(), without.review.reasons.len() + 1);
+        let told = |reason: &String| reason.contains("CB-4711") && reason.contains("CB-4712");
+        assert!(reasons.iter().any(told), "{reasons:?}");
         assert_eq!(other.plate.serial.as_deref(), Some("CB-4711"));
         let json = serde_json::to_value(&other).unwrap();
         assert_eq!(json["codes"][0]["kind"], "qr");
         // What is hostile comes out as data, and as harmless text on a terminal.
-        let hostile = with("\u{1b}[2J\u{202e}<script>");
-        assert!(!hostile.review.needed);
+        let hostile = with(vec![code("\u{1b}[2J\u{202e}<script>", false)]);
+        assert_eq!(hostile.review, without.review);
         let shown = crate::people(&hostile, None);
         assert!(
             !shown.contains('\u{1b}') && !shown.contains('\u{202e}'),

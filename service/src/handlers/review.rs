@@ -6,7 +6,8 @@ use crate::answer::{ReviewEntryDto, ReviewPageDto, cursor_text};
 use crate::extract::ApiJson;
 use crate::problem::{Code, Problem, ProblemDto};
 use crate::register::{
-    Filter, NewSettlement, Order, PlateRow, ReviewFilter, ReviewState, SettlementKind, Tally, settle,
+    Filter, NewSettlement, Order, PlateRow, ReviewFilter, ReviewState, SettlementKind, Tally,
+    settle,
 };
 use crate::state::AppState;
 use crate::typed::{split, usable};

@@ -101,8 +101,8 @@ impl Evidence {
         };
         let plates = groups.len();
         let of = |group: Vec<usize>| {
-            let plate = group.first().and_then(|&i| self.lines[i].shown.plate);
-            let own = |code: &&CodeDto| code.plate == plate;
+            let number = group.first().and_then(|&i| self.lines[i].shown.plate);
+            let own = |code: &&CodeDto| code.plate == number;
             Self {
                 photo: self.photo.clone(),
                 models: self.models.clone(),

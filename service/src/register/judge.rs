@@ -130,17 +130,18 @@ pub fn judge_afresh(
             }
             Some((whole, look)) => {
                 let known = store.readings_of_photo(reading.photo)?;
-                match own_part(whole.apart(), &reading, &known, &record.row)? {
-                    Some((own, further)) => (own, look, further),
-                    None => {
-                        unused.push(format!(
-                            "fewer plates are read on photo {} now than the {} that were; the old \
-                             reading stays: look at it",
-                            kept.photo.sha256,
-                            known.len()
-                        ));
-                        (kept, reading.facts.look, Vec::new())
-                    }
+                if let Some((own, further)) =
+                    own_part(whole.apart(), &reading, &known, &record.row)?
+                {
+                    (own, look, further)
+                } else {
+                    unused.push(format!(
+                        "fewer plates are read on photo {} now than the {} that were; the old \
+                         reading stays: look at it",
+                        kept.photo.sha256,
+                        known.len()
+                    ));
+                    (kept, reading.facts.look, Vec::new())
                 }
             }
         };

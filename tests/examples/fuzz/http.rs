@@ -2,7 +2,7 @@ use crate::{Fake, files, folder, kind_of};
 use axum::Router;
 use axum::body::Body;
 use axum::http::{Method, Request, header::CONTENT_TYPE};
-use http_body_util::BodyExt;
+use http_body_util::{BodyExt, Collected};
 use std::cell::OnceCell;
 use std::path::Path;
 use std::sync::Arc;
@@ -192,7 +192,7 @@ pub(crate) fn http(bytes: &[u8]) -> String {
             let (parts, body) = answer.into_parts();
             let kind = parts.headers.get(CONTENT_TYPE).cloned();
             // A table that breaks off would break the connection.
-            let body = body.collect().await.map(|body| body.to_bytes());
+            let body = body.collect().await.map(Collected::to_bytes);
             (parts.status, kind, body)
         });
         let body = body.unwrap_or_else(|error| panic!("{method} {path}: {error}"));

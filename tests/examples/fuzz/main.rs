@@ -163,7 +163,7 @@ fn main() {
             corpus.push(bytes);
         }
         count += 1;
-        if told.elapsed() > Duration::from_secs(60) {
+        if told.elapsed() > Duration::from_mins(1) {
             told = Instant::now();
             println!("{name}: {count} inputs, {} kinds of answers", known.len());
         }

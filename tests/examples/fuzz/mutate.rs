@@ -85,7 +85,7 @@ fn once(dice: &mut Dice, bytes: &mut Vec<u8>, corpus: &[Vec<u8>], words: &[&str]
             let number = dice.of(&NUMBERS).copied().unwrap_or_default();
             let (big, little) = (number.to_be_bytes(), number.to_le_bytes());
             let whole = if dice.below(2) == 0 { big } else { little };
-            for (byte, new) in bytes[at..].iter_mut().zip(&whole[..1 + dice.below(4)]) {
+            for (byte, new) in bytes[at..].iter_mut().zip(&whole[..=dice.below(4)]) {
                 *byte = *new;
             }
         }

@@ -119,13 +119,12 @@ fn run(arguments: &Arguments) -> Result<(), String> {
             if arguments.details {
                 println!("{} {:?}", truth.file, judged);
             }
-            match by_grade.iter_mut().find(|g| g.0 == truth.difficulty) {
-                Some((_, row)) => row.add(&judged),
-                None => {
-                    let mut row = Row::default();
-                    row.add(&judged);
-                    by_grade.push((truth.difficulty.clone(), row));
-                }
+            if let Some((_, row)) = by_grade.iter_mut().find(|g| g.0 == truth.difficulty) {
+                row.add(&judged);
+            } else {
+                let mut row = Row::default();
+                row.add(&judged);
+                by_grade.push((truth.difficulty.clone(), row));
             }
             // Blur is added where letters are clear without it.
             let Some(cap) = truth.marking_cap_px.filter(|_| truth.legibility > 0.97) else {

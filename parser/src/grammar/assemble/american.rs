@@ -3,7 +3,20 @@
 use super::{Placed, blank};
 use crate::grammar::American;
 use crate::grammar::text::Text;
-use crate::marking::{AmericanPlace, Group, Scheme, Temperature, letter_class};
+use crate::marking::{
+    AmericanPlace, Group, Marking, Protection, ProtectionType, Scheme, Temperature, letter_class,
+};
+
+/// True where a type of a list can be meant for a class of it.
+///
+/// **Source:** NEC 500.7 (memory).
+fn serves(kind: ProtectionType, class: u8) -> bool {
+    match kind {
+        ProtectionType::AmericanExplosionproof => class == 1,
+        ProtectionType::AmericanDustIgnitionproof => class != 1,
+        _ => true,
+    }
+}
 
 /// One marking a class; letters go to the class that they belong to.
 pub(super) fn markings(text: &Text, found: &American) -> Vec<Placed> {
@@ -48,6 +61,24 @@ pub(super) fn markings(text: &Text, found: &American) -> Vec<Placed> {
                     marking.group = Some(letters.clone().map(|_| Group::American(own.clone())));
                 }
             }
+            marking.protections.clone_from(&found.string);
+            let string = !found.string.is_empty();
+            let types = found.types.iter().filter(|((kind, associated), _)| {
+                // `Ex ia, intrinsically safe` says it twice.
+                let twice =
+                    string && *kind == ProtectionType::AmericanIntrinsicSafety && !associated;
+                !twice && (!several || serves(*kind, class))
+            });
+            marking
+                .protections
+                .extend(types.map(|((_, associated), read)| Protection {
+                    kind: read.clone(),
+                    level: String::new(),
+                    epl: None,
+                    associated: *associated,
+                    circuit_group: None,
+                    circuit_epl: None,
+                }));
             marking.temperature = found.class.clone().map(|c| c.map(Temperature::Class));
             marking.unknown_class.clone_from(&found.unknown_class);
             Placed {
@@ -63,8 +94,12 @@ pub(super) fn share_codes(placed: &mut [Placed]) {
     for index in (1..placed.len()).rev() {
         let (before, after) = placed.split_at_mut(index);
         let (first, second) = (&mut before[index - 1].marking, &after[0].marking);
+        let types =
+            |m: &Marking| -> Vec<_> { m.protections.iter().map(|p| p.kind.value).collect() };
         if first.scheme == Scheme::NecDivision
             && second.scheme == Scheme::NecDivision
+            // A marking of another type has a code of its own.
+            && types(first) == types(second)
             && first.temperature.is_none()
             && first.unknown_class.is_none()
         {
@@ -77,6 +112,7 @@ pub(super) fn share_codes(placed: &mut [Placed]) {
 /// to the string before them. True where there was one.
 pub(super) fn behind_string(text: &Text, placed: &mut [Placed], found: &American) -> bool {
     let alone = found.place.zone.is_some()
+        && found.types.is_empty()
         && found.letters.is_none()
         && found.group.is_none()
         && found.class.is_none()
@@ -85,7 +121,10 @@ pub(super) fn behind_string(text: &Text, placed: &mut [Placed], found: &American
     let Some(Placed { marking, .. }) = placed.last_mut().filter(|_| alone) else {
         return false;
     };
-    if marking.protections.is_empty() || marking.american != AmericanPlace::default() {
+    if marking.protections.is_empty()
+        || marking.scheme == Scheme::NecDivision
+        || marking.american != AmericanPlace::default()
+    {
         return false;
     }
     marking.american = AmericanPlace {

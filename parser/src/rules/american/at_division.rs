@@ -7,7 +7,29 @@ use crate::rules::Case;
 use crate::rules::group::{dust_group, letter_group};
 use crate::verdict::{Ground, Outcome};
 
+/// The division that the marking is good for: the printed one, or what its types of protection
+/// bound it to where none is printed.
+pub(super) fn divided(marking: &Marking) -> Option<u8> {
+    let printed = marking.american.division.as_ref().map(|d| d.value);
+    let bound = marking
+        .own_protections()
+        .any(|p| p.kind.value.is_division_two());
+    printed.or(bound.then_some(2))
+}
+
 impl NorthAmerica {
+    /// A type of protection that says nothing by itself.
+    pub(super) fn special(&self, case: &Case<'_>, marking: &Marking) -> Option<Ground> {
+        let special = marking
+            .own_protections()
+            .find(|p| p.kind.value == ProtectionType::AmericanSpecial)?;
+        let detail = message!("american-special", kind = special.printed());
+        Some(
+            self.say(case, Outcome::Undecided, detail)
+                .next(message!("next-certificate-level")),
+        )
+    }
+
     /// Division marking at a division.
     pub(super) fn division_at_division(
         &self,
@@ -25,7 +47,8 @@ impl NorthAmerica {
                 message!("american-class-differs", have = have, need = numeral(class)),
             ));
         }
-        let ground = match marking.american.division.as_ref().map(|d| d.value) {
+        grounds.extend(self.special(case, marking));
+        let ground = match divided(marking) {
             None => (Outcome::Suitable, message!("american-no-division")),
             Some(1) => (Outcome::Suitable, message!("american-division-one")),
             Some(2) if division == 2 => (Outcome::Suitable, message!("american-division-two")),

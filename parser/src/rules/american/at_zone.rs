@@ -1,5 +1,6 @@
 //! Division markings at a zone.
 
+use super::at_division::divided;
 use super::{NorthAmerica, class_of, numeral};
 use crate::marking::{Atmosphere, Level, Marking, ProtectionType};
 use crate::message;
@@ -37,11 +38,15 @@ impl NorthAmerica {
             );
             return grounds;
         };
-        let division = marking.american.division.as_ref().map_or(1, |d| d.value);
-        let intrinsic = marking
-            .protections
-            .iter()
-            .any(|p| p.kind.value == ProtectionType::IntrinsicSafety && !p.associated);
+        grounds.extend(self.special(case, marking));
+        let division = divided(marking).unwrap_or(1);
+        let intrinsic = marking.protections.iter().any(|p| {
+            let intrinsic = [
+                ProtectionType::IntrinsicSafety,
+                ProtectionType::AmericanIntrinsicSafety,
+            ];
+            intrinsic.contains(&p.kind.value) && !p.associated
+        });
         let (outcome, detail) = match (atmosphere, need.level, division) {
             (_, _, 0 | 3..) => (
                 Outcome::Undecided,

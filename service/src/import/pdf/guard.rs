@@ -208,15 +208,12 @@ fn names(bytes: &[u8]) -> impl Iterator<Item = Vec<u8>> + '_ {
         {
             let digits = tail.get(..2).and_then(|two| std::str::from_utf8(two).ok());
             let escaped = digits.and_then(|two| u8::from_str_radix(two, 16).ok());
-            match (byte, escaped) {
-                (b'#', Some(value)) => {
-                    name.push(value);
-                    rest = &tail[2..];
-                }
-                _ => {
-                    name.push(*byte);
-                    rest = tail;
-                }
+            if let (b'#', Some(value)) = (byte, escaped) {
+                name.push(value);
+                rest = &tail[2..];
+            } else {
+                name.push(*byte);
+                rest = tail;
             }
         }
         name

@@ -304,7 +304,7 @@ fn is_inverted(dict: &Dict<'_>) -> bool {
     let decode = dict
         .get::<Array<'_>>(DECODE)
         .or_else(|| dict.get::<Array<'_>>(D));
-    let mut numbers = decode.iter().flat_map(|array| array.iter::<f32>());
+    let mut numbers = decode.iter().flat_map(Array::iter::<f32>);
     numbers
         .next()
         .zip(numbers.next())
