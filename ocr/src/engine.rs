@@ -112,6 +112,9 @@ impl OnnxModel {
             .map_err(|e| OcrError::model(self.name, &e))?;
         if plans.len() == self.input.kept() {
             plans.remove(0);
+            // What no plan uses any more: some of it depends on the input size, and there are as
+            // many sizes as photos.
+            weights.retain(|own| Arc::strong_count(own.val()) > 1);
         }
         plans.push((key, Arc::clone(&plan)));
         Ok(plan)
@@ -193,5 +196,22 @@ impl Model for OnnxModel {
             shape: outputs[0].shape().to_vec(),
             data: output.as_slice::<f32>().map_err(fault)?.to_vec(),
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_plans_leave_behind_does_not_grow() {
+        let bytes = include_bytes!("../../models/pp-ocrv6-det-tiny.onnx");
+        let model = OnnxModel::new("detector", bytes, Input::Views);
+        let kept = |side: usize| {
+            model.plan(side, side).unwrap();
+            model.lock().weights.len()
+        };
+        let full = [64, 96, 128].map(kept)[2];
+        assert_eq!([160, 192, 224].map(kept), [full; 3]);
     }
 }

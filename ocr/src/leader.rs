@@ -6,6 +6,7 @@
 
 use crate::geometry::{Frame, Lie, Quad, bounds, middle, thickness};
 use crate::ink::brightness;
+use crate::runs::runs;
 use crate::sample::Pyramid;
 
 /// Rows of pixels in which the gap is looked at: dots are two or three of them high.
@@ -101,21 +102,14 @@ fn is_leader(pyramid: &Pyramid, gap: &Quad) -> bool {
 
 /// Whether the runs above `dot` are small, evenly spaced and fill the row.
 fn are_even(row: &[f32], dot: f32) -> bool {
-    let mut centres: Vec<f32> = Vec::new();
-    let mut start = None;
-    for x in 0..=row.len() {
-        match (x < row.len() && row[x] > dot, start) {
-            (true, None) => start = Some(x),
-            (false, Some(from)) => {
-                if x - from > WIDEST {
-                    return false;
-                }
-                centres.push(f32::midpoint(from as f32, x as f32));
-                start = None;
-            }
-            _ => {}
-        }
+    let dots = runs(row.len(), |x| row[x] > dot);
+    if dots.iter().any(|run| run.len() > WIDEST) {
+        return false;
     }
+    let centres: Vec<f32> = dots
+        .iter()
+        .map(|run| f32::midpoint(run.start as f32, run.end as f32))
+        .collect();
     if centres.len() < LEAST_DOTS {
         return false;
     }

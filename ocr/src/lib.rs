@@ -27,6 +27,7 @@ mod photo;
 mod plates;
 mod reader;
 mod recognise;
+mod runs;
 mod sample;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};

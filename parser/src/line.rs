@@ -118,4 +118,16 @@ impl Line {
     pub fn glyphs(&self) -> &[Glyph] {
         &self.glyphs
     }
+
+    /// The first byte of each character in the text, and behind these the length of the text.
+    pub(crate) fn starts(&self) -> Vec<usize> {
+        let mut starts = Vec::with_capacity(self.glyphs.len() + 1);
+        let mut at = 0;
+        starts.push(at);
+        for glyph in &self.glyphs {
+            at += glyph.ch.len_utf8();
+            starts.push(at);
+        }
+        starts
+    }
 }

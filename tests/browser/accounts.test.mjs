@@ -1,7 +1,7 @@
 // Accounts of the service in a real browser: what each role sees and may do, a session that ends
 // while a photo waits, sign-out, and who guesses passwords.
 import assert from "node:assert/strict";
-import { mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
@@ -18,8 +18,6 @@ let register;
 
 before(async () => {
   folder = mkdtempSync(join(tmpdir(), "vetplate-"));
-  const photos = join(folder, "photos");
-  mkdirSync(photos);
   register = registerIn(folder, [photo("mill-dust-fan-motor.jpg"), photo("mill-elevator-switch.jpg")]);
   for (const role of ROLES) run(["users", "add", nameOf(role), "--role", role, "--register", register], `${password(role)}\n`);
   [running, chrome] = await Promise.all([service(0, ["--register", register]), browser()]);

@@ -6,11 +6,9 @@ use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::http::header::{CONTENT_TYPE, X_CONTENT_TYPE_OPTIONS};
 use axum::http::{Request, StatusCode};
-use http_body_util::BodyExt;
 use std::path::PathBuf;
 use std::sync::Arc;
 use tempfile::TempDir;
-use tower::ServiceExt;
 use vetplate::register::{PlateQuery, SqliteRegister, Store};
 use vetplate::{AppState, Desk, Environment, ServeConfig, Site, app};
 
@@ -19,7 +17,7 @@ mod service;
 #[path = "support/site.rs"]
 mod site;
 
-use service::{PLATE, reader};
+use service::{PLATE, reader, sent};
 use site::{SURE, register, take_in};
 
 /// What the whole of these tests may take at its worst moment. A photo of 100 megapixels in
@@ -64,14 +62,13 @@ impl Service {
     }
 
     async fn send(&self, request: Request<Body>) -> Answered {
-        let response = self.router.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
+        let (parts, body) = sent(&self.router, request).await;
         let header = |name| parts.headers.get(name).map(|v| v.to_str().unwrap());
         Answered {
             status: parts.status,
             kind: header(CONTENT_TYPE).unwrap_or_default().to_owned(),
             nosniff: header(X_CONTENT_TYPE_OPTIONS) == Some("nosniff"),
-            body: body.collect().await.unwrap().to_bytes(),
+            body,
         }
     }
 }

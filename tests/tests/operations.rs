@@ -5,27 +5,23 @@ use axum::Router;
 use axum::body::Body;
 use axum::http::header::CONTENT_TYPE;
 use axum::http::{Request, StatusCode};
-use http_body_util::BodyExt;
 use jiff::{SignedDuration, Timestamp};
 use serde_json::Value;
 use std::io;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
-use tower::ServiceExt;
 use vetplate::register::SqliteRegister;
 use vetplate::{AppState, Desk, Environment, ServeConfig, app};
 
 #[path = "support/service.rs"]
 mod service;
 
-use service::{PLATE, reader};
+use service::{PLATE, reader, sent};
 
 async fn send(service: &Router, request: Request<Body>) -> (StatusCode, String) {
-    let response = service.clone().oneshot(request).await.unwrap();
-    let status = response.status();
-    let body = response.into_body().collect().await.unwrap().to_bytes();
-    (status, String::from_utf8(body.to_vec()).unwrap())
+    let (parts, body) = sent(service, request).await;
+    (parts.status, String::from_utf8(body.to_vec()).unwrap())
 }
 
 async fn get(service: &Router, path: &str) -> (StatusCode, String) {

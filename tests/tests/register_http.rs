@@ -5,7 +5,6 @@ use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::http::header::{CONTENT_TYPE, ETAG, IF_MATCH, IF_NONE_MATCH};
 use axum::http::{HeaderMap, Request, StatusCode};
-use http_body_util::BodyExt;
 use serde_json::{Value, json};
 use std::sync::Arc;
 use tempfile::TempDir;
@@ -13,9 +12,12 @@ use tower::ServiceExt;
 use vetplate::register::SqliteRegister;
 use vetplate::{AppState, Code, Desk, Environment, ServeConfig, app};
 
+#[path = "support/sent.rs"]
+mod sent;
 #[path = "support/site.rs"]
 mod site;
 
+use sent::sent;
 use site::{DOUBTFUL, SURE, register, take_in};
 
 struct Site {
@@ -46,9 +48,7 @@ impl Site {
     }
 
     async fn send(&self, request: Request<Body>) -> (StatusCode, HeaderMap, Bytes) {
-        let response = self.service.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
-        let body = body.collect().await.unwrap().to_bytes();
+        let (parts, body) = sent(&self.service, request).await;
         (parts.status, parts.headers, body)
     }
 

@@ -5,10 +5,12 @@
 //! own surface a line that is left out is a gap.
 
 use super::strip::{STEP, Strip, UNIT};
-use super::surface::Surface;
+use super::surface::{Surface, outside};
 use crate::geometry::{Frame, Lie, Quad, bounds};
 use crate::line::{Cover, Hidden, TextLine};
+use crate::runs::runs;
 use crate::sample::Pyramid;
+use std::cmp::Reverse;
 
 /// Lines of one pitch differ in height by less than this factor.
 const LIKE: f32 = 1.5;
@@ -131,22 +133,11 @@ fn covered(pyramid: &Pyramid, quad: &Quad, neighbours: [&TextLine; 2]) -> Option
         })
         .collect();
     let foreign = |k: usize| strange[k] > other;
-    let mut longest: Option<(usize, usize)> = None;
-    let mut start = None;
-    for k in 0..=strange.len() {
-        let within = k < strange.len() && foreign(k);
-        match (within, start) {
-            (true, None) => start = Some(k),
-            (false, Some(from)) => {
-                start = None;
-                if longest.is_none_or(|(a, b)| k - from > b - a) {
-                    longest = Some((from, k));
-                }
-            }
-            _ => {}
-        }
-    }
-    let (from, to) = longest?;
+    // The first of the longest ones.
+    let longest = runs(strange.len(), foreign)
+        .into_iter()
+        .min_by_key(|run| Reverse(run.len()))?;
+    let (from, to) = (longest.start, longest.end);
     let reach = BEYOND * UNIT / strip.pixels(1.0);
     let (left, right) = (strip.place(from), strip.place(to - 1));
     if left < -reach && right > 1.0 + reach {
@@ -174,18 +165,4 @@ fn covered(pyramid: &Pyramid, quad: &Quad, neighbours: [&TextLine; 2]) -> Option
         why: if glare { Cover::Glare } else { Cover::Patch },
         quad: strip.quad(inner_left, inner_right),
     })
-}
-
-/// How far a colour lies outside those of the ground, in steps of 255.
-fn outside(ground: &[[f32; 3]], colour: [f32; 3]) -> f32 {
-    (0..3)
-        .map(|c| {
-            let low = ground.iter().map(|g| g[c]).fold(f32::INFINITY, f32::min);
-            let high = ground
-                .iter()
-                .map(|g| g[c])
-                .fold(f32::NEG_INFINITY, f32::max);
-            (low - colour[c]).max(colour[c] - high).max(0.0)
-        })
-        .fold(0.0, f32::max)
 }

@@ -133,14 +133,7 @@ impl<'a> Surface<'a> {
         if known.is_empty() {
             return 0.0;
         }
-        let own = self.strip.stretches[k].colour;
-        (0..3)
-            .map(|c| {
-                let low = known.iter().map(|n| n[c]).fold(f32::INFINITY, f32::min);
-                let high = known.iter().map(|n| n[c]).fold(f32::NEG_INFINITY, f32::max);
-                (low - own[c]).max(own[c] - high).max(0.0)
-            })
-            .fold(0.0, f32::max)
+        outside(&known, self.strip.stretches[k].colour)
     }
 
     /// Median colours of the first few stretches with letters, as a whole and at their rims.
@@ -376,6 +369,17 @@ impl<'a> Surface<'a> {
             quad: self.strip.quad(from - step / 2.0, to + step / 2.0),
         })
     }
+}
+
+/// How far a colour lies outside those that are `known`, in steps of 255.
+pub(super) fn outside(known: &[[f32; 3]], colour: [f32; 3]) -> f32 {
+    (0..3)
+        .map(|c| {
+            let low = known.iter().map(|k| k[c]).fold(f32::INFINITY, f32::min);
+            let high = known.iter().map(|k| k[c]).fold(f32::NEG_INFINITY, f32::max);
+            (low - colour[c]).max(colour[c] - high).max(0.0)
+        })
+        .fold(0.0, f32::max)
 }
 
 /// Median difference between neighbouring stretches with letters, in steps of 255.

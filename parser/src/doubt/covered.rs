@@ -171,13 +171,7 @@ fn rest(text: &str, place: &Place, plate: &Plate) -> Covered {
 
 /// The places of one line: those that were measured on the photo, and ink that could not be read.
 fn all(index: usize, line: &Line) -> Vec<Place> {
-    let mut starts: Vec<usize> = Vec::with_capacity(line.glyphs().len() + 1);
-    let mut at = 0;
-    for glyph in line.glyphs() {
-        starts.push(at);
-        at += glyph.ch.len_utf8();
-    }
-    starts.push(at);
+    let starts = line.starts();
     let mut places: Vec<Place> = Vec::new();
     for (number, glyph) in line.glyphs().iter().enumerate() {
         if glyph.ch == ILLEGIBLE {

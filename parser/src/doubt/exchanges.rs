@@ -1,6 +1,6 @@
 //! Characters that may be others: which exchanges of them are worth a look, and the texts they give.
 
-use crate::{Line, Span};
+use crate::{Line, Missed, Span};
 
 /// A runner-up is looked at if it is at least this likely against the best character. Below it,
 /// even all the characters of a plate together stay under one plate in ten thousand only with the
@@ -59,12 +59,10 @@ pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Unexplored) {
     }
     let mut found = Vec::new();
     for (line, content) in lines.iter().enumerate() {
-        let mut start = 0;
-        let mut starts = Vec::with_capacity(content.glyphs().len() + 1);
+        let starts = content.starts();
         for (glyph, g) in content.glyphs().iter().enumerate() {
-            starts.push(start);
             let top = f64::from(g.probability).max(1e-6);
-            let end = start + g.ch.len_utf8();
+            let (start, end) = (starts[glyph], starts[glyph + 1]);
             for &(to, probability) in &g.also {
                 let ratio = f64::from(probability) / top;
                 if to != Some(g.ch) && ratio >= LEAST_RATIO {
@@ -78,12 +76,9 @@ pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Unexplored) {
                     });
                 }
             }
-            start = end;
         }
-        starts.push(start);
         for missed in content.missed() {
-            let probability = f64::from(missed.probability).clamp(0.0, 0.999);
-            let ratio = probability / (1.0 - probability);
+            let ratio = share_of(missed);
             let Some(&at) = starts.get(missed.before) else {
                 continue;
             };
@@ -125,32 +120,33 @@ pub(super) fn singles(lines: &[Line]) -> (Vec<Exchange>, Unexplored) {
 fn shares(lines: &[Line]) -> Unexplored {
     let mut found = Vec::new();
     for (line, content) in lines.iter().enumerate() {
-        let mut start = 0;
-        let mut starts = Vec::with_capacity(content.glyphs().len() + 1);
-        for glyph in content.glyphs() {
-            starts.push(start);
-            let end = start + glyph.ch.len_utf8();
+        let starts = content.starts();
+        for (glyph, ends) in content.glyphs().iter().zip(starts.windows(2)) {
             let others: f32 = glyph.also.iter().map(|(_, p)| p).sum();
             if others > 0.0 {
                 let top = f64::from(glyph.probability).max(1e-6);
+                let (start, end) = (ends[0], ends[1]);
                 found.push((Span { line, start, end }, f64::from(others) / top));
             }
-            start = end;
         }
-        starts.push(start);
         for missed in content.missed() {
-            let probability = f64::from(missed.probability).clamp(0.0, 0.999);
             if let Some(&at) = starts.get(missed.before) {
                 let span = Span {
                     line,
                     start: at,
                     end: at,
                 };
-                found.push((span, probability / (1.0 - probability)));
+                found.push((span, share_of(missed)));
             }
         }
     }
     found
+}
+
+/// The share of a character that may have been overlooked against there being none.
+fn share_of(missed: &Missed) -> f64 {
+    let probability = f64::from(missed.probability).clamp(0.0, 0.999);
+    probability / (1.0 - probability)
 }
 
 /// Joint exchanges of the most doubtful characters of which each alone makes a difference.

@@ -196,12 +196,8 @@ mod tests {
     }
 
     fn hides(line: &Line) -> bool {
-        let mut starts = vec![0];
-        for glyph in line.glyphs() {
-            starts.push(starts[starts.len() - 1] + glyph.ch.len_utf8());
-        }
         let lines = [line.clone()];
-        let piece = Unread::new(&lines, &starts, all(&line.text())).unwrap();
+        let piece = Unread::new(&lines, &line.starts(), all(&line.text())).unwrap();
         piece.may_hide(&Plate::default())
     }
 

@@ -260,18 +260,6 @@ fn confirmed_by_level(marking: &Marking, known: &Explained) -> bool {
         && known.of(&[epl.span]) >= REVIEW_BELOW
 }
 
-/// The first byte of each character of a line.
-fn first_bytes(lines: &[Line], line: usize) -> Vec<usize> {
-    let glyphs = lines.get(line).map_or(&[][..], Line::glyphs);
-    let next = |at: &mut usize, width: usize| {
-        let here = *at;
-        *at += width;
-        Some(here)
-    };
-    let widths = glyphs.iter().map(|g| g.ch.len_utf8());
-    widths.scan(0, next).collect()
-}
-
 /// Pieces of unread text that are looked at for what may hide in them: more than a plate has.
 const UNREAD_PIECES: usize = 64;
 
@@ -381,7 +369,8 @@ pub(super) fn reasons(
     let mut starts = (None, Vec::new());
     for span in best.plate.unread.iter().take(UNREAD_PIECES) {
         if starts.0 != Some(span.line) {
-            starts = (Some(span.line), first_bytes(lines, span.line));
+            let own = lines.get(span.line).map(Line::starts);
+            starts = (Some(span.line), own.unwrap_or_default());
         }
         let piece = Unread::new(lines, &starts.1, *span);
         if let Some(text) = piece.and_then(|piece| piece.may_matter(&best.plate)) {

@@ -1,5 +1,7 @@
 //! Links as they stand in codes. They are taken apart, never followed.
 
+use percent_encoding::percent_decode_str;
+
 /// The longest link that is taken for one (common practice, no source).
 const LONGEST: usize = 2000;
 
@@ -68,23 +70,7 @@ fn rest(text: &str) -> Option<&str> {
 
 /// Text with its percent signs resolved; what is no UTF-8 then keeps a replacement character.
 fn resolved(text: &str) -> String {
-    let bytes = text.as_bytes();
-    let mut out = Vec::with_capacity(bytes.len());
-    let mut i = 0;
-    while i < bytes.len() {
-        let figure = |at: usize| bytes.get(at).and_then(|b| char::from(*b).to_digit(16));
-        match (bytes[i], figure(i + 1), figure(i + 2)) {
-            (b'%', Some(high), Some(low)) => {
-                out.push((16 * high + low) as u8);
-                i += 3;
-            }
-            (byte, ..) => {
-                out.push(byte);
-                i += 1;
-            }
-        }
-    }
-    String::from_utf8_lossy(&out).into_owned()
+    percent_decode_str(text).decode_utf8_lossy().into_owned()
 }
 
 #[cfg(test)]

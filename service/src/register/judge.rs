@@ -7,6 +7,7 @@ use super::{
 };
 use crate::answer::OutcomeDto;
 use serde_json::Value;
+use std::cmp::Reverse;
 
 /// What judging a plate again would change, or has changed.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,16 +196,13 @@ fn split(mut parts: Vec<Evidence>, row: &PlateRow) -> (Evidence, Vec<Evidence>) 
         let marking = facts.value("marking") == Some(row.marking.as_str());
         u8::from(serial) * 2 + u8::from(marking)
     };
-    // The first of the likest ones.
-    let mut own = 0;
-    if parts.len() > 1 {
-        let likeness: Vec<u8> = parts.iter().map(likeness).collect();
-        for (at, value) in likeness.iter().enumerate() {
-            if *value > likeness[own] {
-                own = at;
-            }
-        }
-    }
+    // The first of the likest ones; where there is one, it need not be compared.
+    let own = match parts.len() {
+        0 | 1 => 0,
+        count => (0..count)
+            .min_by_key(|at| Reverse(likeness(&parts[*at])))
+            .unwrap_or_default(),
+    };
     let own = parts.remove(own);
     (own, parts)
 }

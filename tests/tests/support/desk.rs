@@ -6,7 +6,6 @@ use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::http::header::CONTENT_TYPE;
 use axum::http::{HeaderMap, Request, StatusCode};
-use http_body_util::BodyExt;
 use jiff::Timestamp;
 use serde_json::Value;
 use std::io::Cursor;
@@ -14,13 +13,17 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 use tempfile::TempDir;
-use tower::ServiceExt;
 use vetplate::answer::ModelDto;
 use vetplate::pipeline::PhotoReader;
 use vetplate::register::{Folder, LocationFacts, Originals, SqliteRegister, Store};
 use vetplate::{AppState, Code, Desk, Environment, ServeConfig, app};
 use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
 use vetplate_parser::place::PlaceFields;
+
+#[path = "sent.rs"]
+mod sent;
+
+use sent::sent;
 
 /// From here on a picture shows a plate that a person must look at.
 pub(crate) const DOUBTFUL: u32 = 1000;
@@ -154,9 +157,7 @@ impl Service {
     }
 
     pub(crate) async fn send(&self, request: Request<Body>) -> Answered {
-        let response = self.router.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
-        let body = body.collect().await.unwrap().to_bytes();
+        let (parts, body) = sent(&self.router, request).await;
         Answered {
             status: parts.status,
             headers: parts.headers,

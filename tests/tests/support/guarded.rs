@@ -5,18 +5,19 @@ use axum::Router;
 use axum::body::Body;
 use axum::http::header::{AUTHORIZATION, CONTENT_TYPE, COOKIE, HOST, ORIGIN, SET_COOKIE};
 use axum::http::{HeaderMap, Request, StatusCode};
-use http_body_util::BodyExt;
 use serde_json::{Value, json};
 use std::sync::Arc;
 use tempfile::TempDir;
-use tower::ServiceExt;
 use vetplate::access::{hash_password, new_key};
 use vetplate::register::{KeyKind, NewKey, People, Role, SqliteRegister};
 use vetplate::{AppState, Desk, Environment, ServeConfig, app};
 
+#[path = "sent.rs"]
+mod sent;
 #[path = "site.rs"]
 mod site;
 
+use sent::sent;
 use site::{SURE, register, take_in};
 
 pub(crate) const HOST_NAME: &str = "plates.corrieburn.example";
@@ -71,9 +72,7 @@ pub(crate) struct Answered {
 
 impl Service {
     pub(crate) async fn send(&self, request: Request<Body>) -> Answered {
-        let response = self.router.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
-        let body = body.collect().await.unwrap().to_bytes();
+        let (parts, body) = sent(&self.router, request).await;
         Answered {
             status: parts.status,
             headers: parts.headers,

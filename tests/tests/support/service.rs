@@ -6,18 +6,21 @@ use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::http::header::{CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{Request, Response, StatusCode};
-use http_body_util::BodyExt;
 use serde_json::Value;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
-use tower::ServiceExt;
 use vetplate::answer::ModelDto;
 use vetplate::pipeline::PhotoReader;
 use vetplate::{AppState, Code, Environment, ServeConfig, app};
 use vetplate_fixtures::bad_inputs;
 use vetplate_ocr::{Glyph, OcrError, Photo, PhotoLines, TextLine};
+
+#[path = "sent.rs"]
+mod sent;
+
+pub(crate) use sent::sent;
 
 /// What the fake reader sees on every photo; also what stands on the self-check's picture.
 pub(crate) const PLATE: &str = "Ex db IIC T4 Gb";
@@ -156,12 +159,11 @@ impl Answered {
 }
 
 pub(crate) async fn send(service: &Router, request: Request<Body>) -> Answered {
-    let response = service.clone().oneshot(request).await.unwrap();
-    let (parts, body) = response.into_parts();
+    let (parts, body) = sent(service, request).await;
     Answered {
         status: parts.status,
         response: Response::from_parts(parts, ()),
-        body: body.collect().await.unwrap().to_bytes(),
+        body,
     }
 }
 

@@ -72,11 +72,7 @@ pub(super) fn add_further(
 ) -> Result<Vec<Joined>, StoreError> {
     let mut arrival = Arrival::of(write, photo, who)?;
     arrival.tag = None;
-    arrival.plates = write.all(
-        "SELECT plate_id FROM shown WHERE photo_id = ?1 ORDER BY part",
-        [photo.0],
-        |row| row.get(0).map(PlateId),
-    )?;
+    arrival.plates = plates_of(write.connection(), photo)?;
     arrival.add(write, readings)?;
     arrival.refresh_all(write, Some(cause))
 }
@@ -253,16 +249,14 @@ pub(super) fn count_reading(
     part: i64,
     reading: ReadingId,
 ) -> Result<(), StoreError> {
-    let sql = if part == 0 {
-        "UPDATE photos SET reading_id = ?3 WHERE id = ?1 AND ?2 = 0"
+    const STEP: &str = "make another reading count";
+    if part == 0 {
+        let sql = "UPDATE photos SET reading_id = ?2 WHERE id = ?1";
+        write.execute(STEP, sql, (photo.0, reading.0))?;
     } else {
-        "UPDATE further_plates SET reading_id = ?3 WHERE photo_id = ?1 AND part = ?2"
-    };
-    write.execute(
-        "make another reading count",
-        sql,
-        (photo.0, part, reading.0),
-    )?;
+        let sql = "UPDATE further_plates SET reading_id = ?3 WHERE photo_id = ?1 AND part = ?2";
+        write.execute(STEP, sql, (photo.0, part, reading.0))?;
+    }
     Ok(())
 }
 
