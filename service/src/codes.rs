@@ -6,6 +6,7 @@
 
 mod link;
 
+use crate::harmless::harmless;
 use vetplate_parser::marking::Plate;
 use vetplate_parser::{Line, read};
 
@@ -146,28 +147,6 @@ fn in_a_sentence(text: &str) -> String {
     harmless(text, IN_A_SENTENCE)
 }
 
-/// Text of a code for a terminal or a sentence: what steers a terminal or turns the direction of
-/// writing is written out, and what is longer than `limit` characters is cut.
-pub(crate) fn harmless(text: &str, limit: usize) -> String {
-    let steers = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
-    };
-    let mut shown = String::new();
-    for (count, c) in text.chars().enumerate() {
-        if count == limit {
-            shown.push('…');
-            break;
-        }
-        if steers(c) {
-            shown.extend(c.escape_unicode());
-        } else {
-            shown.push(c);
-        }
-    }
-    shown
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -226,15 +205,5 @@ mod tests {
         // A plate without a serial number contradicts none.
         let bare = plate(&["Ex db IIC T4 Gb"]);
         assert!(differences(&said("S/N: CB-4712"), &bare).is_empty());
-    }
-
-    #[test]
-    fn text_that_steers_a_terminal_is_written_out_and_cut() {
-        assert_eq!(
-            harmless("a\u{1b}[2Jb\u{202e}c", 60),
-            "a\\u{1b}[2Jb\\u{202e}c"
-        );
-        assert_eq!(harmless(&"x".repeat(80), 3), "xxx…");
-        assert_eq!(harmless("Größe °C", 60), "Größe °C");
     }
 }

@@ -23,6 +23,7 @@ pub mod facts;
 mod failure;
 mod gate;
 mod handlers;
+mod harmless;
 pub mod import;
 pub mod inspection;
 mod intake;

@@ -1,5 +1,6 @@
 //! Text in 80 columns.
 
+use crate::harmless::steers;
 use std::borrow::Cow;
 use textwrap::{Options, WordSplitter, core::display_width, wrap};
 use vetplate_parser::{Language, Message};
@@ -125,11 +126,7 @@ pub(super) fn clean(text: &str) -> String {
     text.chars()
         .map(|c| match c {
             '\t' | '\n' | '\r' => ' ',
-            // Marks that turn the direction of what follows.
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-                char::REPLACEMENT_CHARACTER
-            }
-            c if c.is_control() => char::REPLACEMENT_CHARACTER,
+            c if steers(c) => char::REPLACEMENT_CHARACTER,
             c => c,
         })
         .collect()

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use crate::answer::{Answer, CodeKindDto, EntityDto, SuspicionDto};
-use crate::codes::harmless;
+use crate::harmless::harmless;
 use vetplate_parser::{Message, message};
 
 /// Characters that are shown of what a code says.
