@@ -134,6 +134,33 @@ test("touch alone: a reading is taken, the plate settled, and taken back", async
   await leave({ page, context });
 });
 
+test("a key held down and a finger that taps twice decide once", async () => {
+  const { page, context } = await reviewer("R. Reviewer");
+  const all = await left(page);
+  const sent = [];
+  page.on("request", (request) => request.url().endsWith("/settlements") && sent.push(request.url()));
+  await page.route("**/settlements", async (route) => {
+    await new Promise((later) => setTimeout(later, 300));
+    await route.continue();
+  });
+  await page.getByRole("button", { name: "As read" }).dblclick();
+  await page.getByText("1 done").waitFor();
+  await page.keyboard.down("1");
+  await page.keyboard.down("1");
+  await page.keyboard.down("1");
+  await page.keyboard.up("1");
+  await page.getByText("2 done").waitFor();
+  await page.waitForTimeout(700);
+  assert.equal(sent.length, 2);
+  assert.equal(await page.locator(".problem").count(), 0);
+  assert.equal(await left(page), all - 2);
+  for (const n of [1, 0]) {
+    await page.getByRole("button", { name: "Take back" }).click();
+    await page.getByText(`${n} done`).waitFor();
+  }
+  await leave({ page, context });
+});
+
 test("two people see each other, and do not decide on the same plate", async () => {
   const ailsa = await reviewer("Ailsa");
   await ailsa.page.waitForResponse((answer) => answer.url().endsWith("/hold"));

@@ -41,20 +41,28 @@ function Page() {
   const [who, setWho] = useState<Session>();
   const [ended, setEnded] = useState(false);
   const admit = (next: Session): void => {
-    setEnded(false);
     people.enter(next);
     setWho(next);
+    if (!next.name) return;
+    setEnded(false);
     // What waited for a name goes now.
-    if (next.name) void outbox.send();
+    void outbox.send();
+  };
+  const leave = async (): Promise<void> => {
+    await signOut();
+    admit(NOBODY);
+    // Whoever goes by himself need not be told.
+    setEnded(false);
   };
   useEffect(() => {
     // Without a network nobody can be asked for a name, and photos can be taken all the same.
-    if (hasAsked()) session().then(admit, () => undefined);
+    const before = people.changes();
+    if (hasAsked()) session().then((now) => people.changes() === before && admit(now), () => undefined);
+    // Comes for each request that is refused, also for those that ask before anybody can have signed in again.
     const out = (): void => {
-      const wasIn = people.isAccount();
+      if (people.isAccount()) setEnded(true);
       asked();
       admit(NOBODY);
-      if (wasIn) setEnded(true);
     };
     window.addEventListener(SIGNED_OUT, out);
     return () => window.removeEventListener(SIGNED_OUT, out);
@@ -111,7 +119,7 @@ function Page() {
             <span>
               {who.name} {who.role && <small>{w.session.role[who.role]}</small>}
             </span>{" "}
-            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit(NOBODY), () => undefined)}>
+            <button type="button" class="quiet" onClick={() => void leave().catch(() => undefined)}>
               {w.session.leave}
             </button>
           </span>

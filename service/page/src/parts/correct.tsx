@@ -94,6 +94,7 @@ export function Correct({
         {edited && (
           <button
             type="button"
+            disabled={busy}
             onClick={() => {
               forget();
               onCorrected(undefined);

@@ -100,6 +100,8 @@ export function ReviewEntry({
         ArrowLeft: () => onMove(-1),
       };
       for (const one of readings.flat()) if (one.key) act[one.key] = () => take(one);
+      // A key that is held down moves on, and decides nothing a second time.
+      if (event.repeat && !event.key.startsWith("Arrow")) return;
       const found = act[event.key.length === 1 ? event.key.toLowerCase() : event.key];
       if (found) {
         event.preventDefault();
@@ -130,6 +132,7 @@ export function ReviewEntry({
           // No button of this form is the one that Enter stands for: it depends on the text.
           if (event.key !== "Enter" || !ready) return;
           event.preventDefault();
+          if (event.repeat) return;
           if (edited) correct();
           else settle({ kind: "confirmed" });
         }}

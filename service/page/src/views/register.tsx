@@ -7,6 +7,7 @@ import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
+import { useLatest } from "../state/latest";
 import * as people from "../state/person";
 import { whole, words } from "../words";
 
@@ -15,7 +16,7 @@ const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as cons
 
 /** The equipment by place and outcome; the filters stand in the address. */
 export function RegisterPage({ where }: { where: Where }) {
-  return where.id ? <OnePlate id={where.id} /> : <List where={where} />;
+  return where.id ? <OnePlate key={where.id} id={where.id} /> : <List where={where} />;
 }
 
 function List({ where }: { where: Where }) {
@@ -24,12 +25,13 @@ function List({ where }: { where: Where }) {
   const [next, setNext] = useState<string>();
   const [locations, setLocations] = useState<register.Location[]>([]);
   const [error, setError] = useState<unknown>();
+  const latest = useLatest();
   const filters = where.query.toString();
   const load = (cursor?: string): void => {
     setError(undefined);
     const query = new URLSearchParams(filters);
     if (cursor) query.set("cursor", cursor);
-    register.plates(query).then((page) => {
+    latest(register.plates(query)).then((page) => {
       setRows((old) => (cursor ? [...(old ?? []), ...page.plates] : page.plates));
       setNext(page.next);
     }, setError);
@@ -170,7 +172,7 @@ function OnePlate({ id }: { id: string }) {
   const [error, setError] = useState<unknown>();
   useEffect(() => {
     register.plate(id).then(setPlate, setError);
-  }, [id]);
+  }, []);
   if (error !== undefined) return <ProblemNote error={error} />;
   if (!plate) return <progress aria-label={w.common.loading} />;
   return (

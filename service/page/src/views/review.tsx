@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { NeedsRole } from "../parts/needs-role";
 import { ProblemNote } from "../parts/problem";
 import { ReviewEntry } from "../parts/review-entry";
@@ -23,13 +23,18 @@ export function ReviewPage({ where }: { where: Where }) {
     // The next one is there when it is asked for.
     if (following) new Image().src = following.replace(/^\//, "");
   }, [following]);
+  const busy = useRef(false);
   const attempt = async (act: () => Promise<void>): Promise<void> => {
+    // A finger that taps twice means one decision.
+    if (busy.current) return;
+    busy.current = true;
     setError(undefined);
     try {
       await act();
     } catch (caught) {
       setError(caught);
     }
+    busy.current = false;
   };
   const settle = (settling: register.Settling): Promise<void> =>
     attempt(async () => {
