@@ -224,16 +224,21 @@ test("the first view is there at once, moves nothing, and complains of nothing",
     new PerformanceObserver((list) => {
       for (const entry of list.getEntries()) if (!entry.hadRecentInput) globalThis.moved += entry.value;
     }).observe({ type: "layout-shift", buffered: true });
+    // By the page's own clock: what drives the browser needs its time, too, and more of it than the page.
+    const look = () => {
+      if (document.querySelector('.take input[type="file"][capture]')) setTimeout(() => (globalThis.usable = performance.now()));
+      else requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
   });
-  const begun = Date.now();
   await page.goto(running.url);
   await page.getByText("Take a photo").waitFor();
-  const usable = Date.now() - begun;
   await page.waitForTimeout(1000);
+  const usable = await page.evaluate(() => globalThis.usable);
   const paint = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime);
   const moved = await page.evaluate(() => globalThis.moved);
   // Figures to be read, not a bound: the machine that runs the tests may be busy.
-  console.log(`first view with 4 times slower processor: painted after ${Math.round(paint)} ms, usable after ${usable} ms`);
+  console.log(`first view with 4 times slower processor: painted after ${Math.round(paint)} ms, usable after ${Math.round(usable)} ms`);
   assert.equal(moved, 0, "layout shift");
   assert.deepEqual(complaints, []);
   await context.close();

@@ -8,15 +8,9 @@ import { asked, hasAsked, NOBODY, session, signOut, type Right, type Session } f
 import * as outbox from "./state/outbox";
 import * as people from "./state/person";
 import * as places from "./state/places";
-import { ImportPage } from "./views/import";
-import { InspectPage } from "./views/inspect";
-import { LearnPage } from "./views/learn";
-import { LoopPage } from "./views/loop";
+import { fetchViews, Later } from "./parts/later";
 import { SignInPage } from "./views/sign-in";
 import { PhotoPage } from "./views/photo";
-import { PlacesPage } from "./views/places";
-import { RegisterPage } from "./views/register";
-import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, whole, words, type Language } from "./words";
 
@@ -159,12 +153,14 @@ function Page() {
           <>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
         {current === "photo" && <PhotoPage place={place} keeps={register === true && people.may("inspect")} />}
-        {current === "review" && <ReviewPage where={where} />}
-        {where.view === "register" && <RegisterPage where={where} />}
-        {where.view === "inspect" && <InspectPage key={where.id} id={where.id} />}
-        {current === "import" && <ImportPage id={where.id} places={site.map((one) => one.name)} />}
+        {current !== "photo" && <Later show={(views) => (
+          <>
+        {current === "review" && <views.ReviewPage where={where} />}
+        {where.view === "register" && <views.RegisterPage where={where} />}
+        {where.view === "inspect" && <views.InspectPage key={where.id} id={where.id} />}
+        {current === "import" && <views.ImportPage id={where.id} places={site.map((one) => one.name)} />}
         {current === "places" && (
-          <PlacesPage
+          <views.PlacesPage
             all={all}
             kept={register === true}
             onChange={() => {
@@ -174,8 +170,10 @@ function Page() {
             }}
           />
         )}
-        {current === "learn" && <LearnPage place={place} />}
-        {current === "loop" && <LoopPage />}
+        {current === "learn" && <views.LearnPage place={place} />}
+        {current === "loop" && <views.LoopPage />}
+          </>
+        )} />}
           </>
         )}
       </main>
@@ -185,6 +183,12 @@ function Page() {
 
 const root = document.getElementById("page");
 if (root) render(<Page />, root);
-outbox.begin();
-// Only where the browser takes the connection for safe: loopback or TLS.
-if ("serviceWorker" in navigator) void navigator.serviceWorker.register("./worker.js").catch(() => undefined);
+// What can wait until the page is seen.
+requestAnimationFrame(() =>
+  setTimeout(() => {
+    outbox.begin();
+    void fetchViews().catch(() => undefined);
+    // Only where the browser takes the connection for safe: loopback or TLS.
+    if ("serviceWorker" in navigator) void navigator.serviceWorker.register("./worker.js").catch(() => undefined);
+  }),
+);

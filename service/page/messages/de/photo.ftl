@@ -14,6 +14,7 @@ photo-use-anyway = Trotzdem benutzen
 photo-several = { $n } Schilder auf diesem Foto.
 photo-several-note = Jedes wird für sich beurteilt; zum Ansehen antippen.
 photo-plate = Schild { $number }
+photo-unmarked = Keine Kennzeichnung gelesen.
 photo-next = Nächstes Schild
 photo-waiting-heading = Wartet auf das Senden
 photo-lines-heading = Was gelesen wurde

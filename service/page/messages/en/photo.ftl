@@ -14,6 +14,7 @@ photo-use-anyway = Use it anyway
 photo-several = { $n } plates on this photo.
 photo-several-note = Each is decided by itself; touch one to see it.
 photo-plate = Plate { $number }
+photo-unmarked = No marking was read.
 photo-next = Next plate
 photo-waiting-heading = Waiting to be sent
 photo-lines-heading = What was read

@@ -14,6 +14,7 @@ photo-use-anyway = L'utiliser quand même
 photo-several = { $n } plaques sur cette photo.
 photo-several-note = Chacune est jugée à part ; en toucher une pour la voir.
 photo-plate = Plaque { $number }
+photo-unmarked = Aucun marquage lu.
 photo-next = Plaque suivante
 photo-waiting-heading = En attente d'envoi
 photo-lines-heading = Ce qui a été lu

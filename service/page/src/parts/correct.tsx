@@ -2,11 +2,11 @@ import { useState } from "preact/hooks";
 import { readText } from "../api";
 import { useDraft } from "../state/draft";
 import type { Deciding, Place, Reading, Span } from "../types";
-import { share, words } from "../words";
+import { share, words } from "../words/more";
 import { Crop } from "./crop";
 import { criticalLines } from "./photo-view";
 import { ProblemNote } from "./problem";
-import { OutcomeWord } from "./verdict";
+import { OutcomeWord } from "./outcome";
 
 /** Replaces characters of a line. */
 function replaced(text: string, { start, end }: Pick<Span, "start" | "end">, by: string): string {

@@ -4,9 +4,9 @@ import * as register from "../register";
 import { address } from "../router";
 import { useDraft } from "../state/draft";
 import * as people from "../state/person";
-import { share, words } from "../words";
+import { share, words } from "../words/more";
 import { candidates, Competing, type Candidate } from "./competing";
-import { OutcomeWord } from "./verdict";
+import { OutcomeWord } from "./outcome";
 
 /** Below this a line is looked at first. */
 const DOUBTFUL = 0.9;
@@ -143,7 +143,7 @@ export function ReviewEntry({
   return (
     <article class="entry">
       <h2>
-        {entry.marking || w.marking.none} <small>{[entry.tag, entry.location, entry.serial].filter(Boolean).join(" · ")}</small>
+        {entry.marking || w.photo.unmarked} <small>{[entry.tag, entry.location, entry.serial].filter(Boolean).join(" · ")}</small>
       </h2>
       {entry.outcome && <OutcomeWord outcome={entry.outcome} />}
       {held && (
@@ -154,7 +154,7 @@ export function ReviewEntry({
       <div class="entry-body">
         {entry.crop && (
           <a class="entry-photo" href={`v1/plates/${entry.id}/photo`} target="_blank" rel="noopener">
-            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.marking.none })} />
+            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.photo.unmarked })} />
           </a>
         )}
         <div>

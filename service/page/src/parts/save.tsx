@@ -4,7 +4,7 @@ import { useDraft } from "../state/draft";
 import * as outbox from "../state/outbox";
 import * as people from "../state/person";
 import type { Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 /** Keeps a photo in the register, with tag and note; without a network it waits here. */
 export function Save({ item, corrected }: { item: outbox.Answered; corrected: Reading | undefined }) {

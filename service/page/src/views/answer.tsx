@@ -3,12 +3,13 @@ import { Codes } from "../parts/codes";
 import { Correct } from "../parts/correct";
 import { Markings, PlateFacts } from "../parts/marking";
 import { NeedsRole } from "../parts/needs-role";
+import { OutcomeWord } from "../parts/outcome";
 import { PhotoView, useBitmap } from "../parts/photo-view";
 import { Save } from "../parts/save";
-import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
 import type * as outbox from "../state/outbox";
 import type { Outcome, PlateAnswer, Quad, Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const WORST_FIRST: (Outcome | undefined)[] = ["unsuitable", "undecided", "conditional", "suitable", undefined];
 
@@ -43,7 +44,7 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
             {plates.map((plate, index) => (
               <button type="button" key={index} aria-pressed={index === at} onClick={() => setAt(index)}>
                 <b>{w.photo.plate({ number: index + 1 })}</b> <OutcomeWord outcome={plate.verdict?.outcome ?? "none"} />{" "}
-                <span class="read">{plate.markings.map((m) => m.text).join(" | ") || w.marking.none}</span>
+                <span class="read">{plate.markings.map((m) => m.text).join(" | ") || w.photo.unmarked}</span>
               </button>
             ))}
           </div>

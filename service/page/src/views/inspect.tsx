@@ -5,7 +5,7 @@ import * as register from "../register";
 import { address, go } from "../router";
 import { useLatest } from "../state/latest";
 import * as people from "../state/person";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const SECTIONS = ["equipment", "installation", "environment"] as const;
 const PRIORITIES = [1, 2, 3, 4] as const;

@@ -6,7 +6,7 @@ import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
 import { useLatest } from "../state/latest";
 import type { Named } from "../state/places";
 import type { Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const EXAMPLES = [
   "II 2(1) G Ex db [ia Ga] IIC T4 Gb",

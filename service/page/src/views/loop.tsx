@@ -3,7 +3,7 @@ import { checkLoop, type LoopAnswer, type LoopLine } from "../api";
 import { FromPlate, type Values } from "../parts/from-plate";
 import { ProblemNote } from "../parts/problem";
 import { useLatest } from "../state/latest";
-import { number, words } from "../words";
+import { number, words } from "../words/more";
 
 interface Draft {
   source: Values;

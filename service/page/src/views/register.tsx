@@ -2,14 +2,15 @@ import { useEffect, useState } from "preact/hooks";
 import { Codes } from "../parts/codes";
 import { History } from "../parts/history";
 import { Markings, PlateFacts } from "../parts/marking";
+import { OutcomeWord } from "../parts/outcome";
 import { Overview } from "../parts/overview";
 import { ProblemNote } from "../parts/problem";
-import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
 import { useLatest } from "../state/latest";
 import * as people from "../state/person";
-import { whole, words } from "../words";
+import { whole, words } from "../words/more";
 
 const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
 const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as const;
@@ -84,7 +85,7 @@ function List({ where }: { where: Where }) {
           <li key={row.id}>
             <a class="button" href={`${address("register")}/${row.id}`}>
               <OutcomeWord outcome={row.outcome ?? "none"} />
-              <span class="read">{row.marking || w.marking.none}</span>
+              <span class="read">{row.marking || w.photo.unmarked}</span>
               <small>
                 {[row.tag, row.location, row.maker, row.type, row.serial].filter(Boolean).join(" · ")}
                 {row.review !== "not_needed" && ` · ${w.register.state[row.review]}`}
@@ -185,7 +186,7 @@ function OnePlate({ id }: { id: string }) {
       </p>
       {plate.photos > 0 && (
         <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
-          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
+          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.photo.unmarked })} />
         </a>
       )}
       {plate.beside && plate.beside.length > 0 && (

@@ -6,7 +6,7 @@ import * as register from "../register";
 import type { Where } from "../router";
 import * as people from "../state/person";
 import { useQueue } from "../state/queue";
-import { whole, words } from "../words";
+import { whole, words } from "../words/more";
 
 /** One plate after the other, most urgent first; hands may stay on the keyboard, or off it. */
 export function ReviewPage({ where }: { where: Where }) {
@@ -74,7 +74,7 @@ export function ReviewPage({ where }: { where: Where }) {
       {failed !== undefined && <ProblemNote error={failed} onRetry={() => queue.load(entry?.id)} />}
       {entries && <progress aria-label={whole(w.nav.view.review)} value={done.length} max={Math.max(1, done.length + queue.left)} />}
       <p role="status">
-        {entries && w.review.progress({ done: done.length, left: queue.left })} {last && `${last.what}: ${last.row.marking || w.marking.none}`}
+        {entries && w.review.progress({ done: done.length, left: queue.left })} {last && `${last.what}: ${last.row.marking || w.photo.unmarked}`}
       </p>
       {last && (
         <button type="button" onClick={() => void undo()}>
