@@ -23,6 +23,8 @@ function useHold(id: number, who: string): string | undefined {
     if (!who) return;
     let asked = false;
     const hold = (): void => {
+      // Behind another window nobody looks at it, and others need not wait.
+      if (document.visibilityState !== "visible") return;
       asked = true;
       void register.hold(id, who, HOLD_S).then(
         () => setRefused(undefined),
@@ -40,10 +42,14 @@ function useHold(id: number, who: string): string | undefined {
     const timer = window.setInterval(hold, AGAIN_MS);
     // Nobody must wait for a page that was closed.
     window.addEventListener("pagehide", letGo);
+    window.addEventListener("pageshow", hold);
+    document.addEventListener("visibilitychange", hold);
     return () => {
       window.clearTimeout(first);
       window.clearInterval(timer);
       window.removeEventListener("pagehide", letGo);
+      window.removeEventListener("pageshow", hold);
+      document.removeEventListener("visibilitychange", hold);
       letGo();
     };
   }, [id, who]);
