@@ -191,13 +191,21 @@ export interface Saving {
   key: string;
 }
 
+/** What the register has of a photo that was sent. */
+export interface Saved {
+  /** Each plate that it shows, in the order of its reading. */
+  plates: PlateRow[];
+  /** What was given along and not put in the place of what was there. */
+  remarks?: string[];
+}
+
 /** Sends a photo to the register; the same key at each try takes it once. */
-export async function save(one: Saving): Promise<{ plate: PlateRow; remarks?: string[] }> {
+export async function save(one: Saving): Promise<Saved> {
   const form = placeParts(one.place);
   for (const key of ["location", "tag", "note", "who"] as const) if (one[key]) form.append(key, one[key]);
   form.append("photo", one.photo, one.name);
   const answer = await call("v1/plates", { method: "POST", headers: { "Idempotency-Key": one.key }, body: form });
-  return answer.json() as Promise<{ plate: PlateRow; remarks?: string[] }>;
+  return answer.json() as Promise<Saved>;
 }
 
 /** The items of an inspection of this grade, with what the plate answers. */

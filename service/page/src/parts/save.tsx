@@ -3,21 +3,26 @@ import { address } from "../router";
 import { useDraft } from "../state/draft";
 import * as outbox from "../state/outbox";
 import * as people from "../state/person";
-import type { Reading } from "../types";
 import { words } from "../words/more";
 
 /** Keeps a photo in the register, with tag and note; without a network it waits here. */
-export function Save({ item, corrected }: { item: outbox.Answered; corrected: Reading | undefined }) {
+export function Save({ item, corrections }: { item: outbox.Answered; corrections: outbox.Correction[] }) {
   const w = words();
   const [{ tag, note }, setDraft] = useDraft(`save ${item.key}`, { tag: "", note: "" });
   const [who, setWho] = useState(people.person());
   const [unkept, setUnkept] = useState(false);
-  if (item.plate !== undefined) {
+  const several = (item.reading.plates?.length ?? 0) > 1;
+  if (item.plates) {
     return (
       <section>
         <h2>{w.save.heading}</h2>
         <p role="status">
-          {w.save.saved} <a href={`${address("register")}/${item.plate}`}>{w.review.all}</a>
+          {w.save.saved}{" "}
+          {item.plates.map((plate, part) => (
+            <a key={part} class="beside" href={`${address("register")}/${plate}`}>
+              {several ? w.photo.plate({ number: part + 1 }) : w.review.all}
+            </a>
+          ))}
         </p>
         {item.remarks?.map((remark, index) => <p key={index}>{remark}</p>)}
       </section>
@@ -46,7 +51,7 @@ export function Save({ item, corrected }: { item: outbox.Answered; corrected: Re
               who: who.trim(),
               ...(place ? { place } : {}),
               ...(item.placeName ? { location: item.placeName } : {}),
-              ...(corrected ? { lines: corrected.lines.map((line) => line.text) } : {}),
+              corrections,
             })
             .catch(() => setUnkept(true));
         }}
@@ -67,7 +72,11 @@ export function Save({ item, corrected }: { item: outbox.Answered; corrected: Re
           {w.save.note}
           <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setDraft({ tag, note: event.currentTarget.value })} />
         </label>
-        {corrected && <p>{w.save.with_correction}</p>}
+        {corrections.length > 0 && (
+          <p>
+            {w.save.with_correction} {several && corrections.map(({ part }) => w.photo.plate({ number: part + 1 })).join(", ")}
+          </p>
+        )}
         {unkept && <p role="alert">{w.photo.no_storage}</p>}
         <button class="main">{w.save.save}</button>
       </form>

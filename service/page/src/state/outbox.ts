@@ -2,6 +2,7 @@ import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import { Failed, readPhoto } from "../api";
 import * as register from "../register";
 import type { Place, Problem, Reading } from "../types";
+import { words } from "../words";
 import { judge, type Judgement } from "./judgement";
 import * as people from "./person";
 import type { Named } from "./places";
@@ -37,26 +38,33 @@ export interface Answered {
   key: string;
   at: string;
   reading: Reading;
-  /** Its plate, once it is in the register. */
-  plate?: number;
+  /** Its plates, once they are in the register. */
+  plates?: number[];
   /** True while it is on its way there. */
   saving?: boolean;
   /** What was given along and not put in the place of what was there. */
   remarks?: string[];
 }
 
+/** The lines of one plate of a photo as a person corrected them. */
+export interface Correction {
+  /** Which of the plates of the reading. */
+  part: number;
+  lines: string[];
+}
+
 /** A photo on its way to the register. */
-export interface Keeping extends register.Saving {
+export interface Keeping extends register.Saving, Partial<register.Saved> {
   id?: number;
   /** The answer that it was saved from. */
   answered: number;
   at: string;
-  /** The lines as a person corrected them; kept as a settlement behind the photo. */
-  lines?: string[];
+  /** How many plates were read on it. */
+  parts: number;
+  /** What has not yet been kept as a settlement; with `plates`, the photo itself has. */
+  corrections: Correction[];
   /** Who was signed in: it goes into the register under no other name. */
   account?: string;
-  /** Once the photo is there and the correction is not. */
-  plate?: register.PlateRow;
   refused?: Problem;
 }
 
@@ -97,7 +105,7 @@ export function watch(listener: () => void): () => void {
 const changed = (): void => listeners.forEach((listener) => listener());
 
 /** A key that no other photo has, also where the page came over plain HTTP. */
-function freshKey(): string {
+export function freshKey(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
@@ -147,7 +155,7 @@ export async function release(id: number): Promise<void> {
 }
 
 /** Keeps a photo for the register, then tries to send it. Resolves when it is safely kept. */
-export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" | "who" | "place" | "location" | "lines">): Promise<void> {
+export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" | "who" | "place" | "location" | "corrections">): Promise<void> {
   const both = (await store()).transaction(["answered", "keeping"], "readwrite");
   await both.objectStore("answered").put({ ...item, saving: true });
   await both.objectStore("keeping").add({
@@ -156,6 +164,7 @@ export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" 
     photo: item.photo,
     name: item.name,
     answered: item.id ?? 0,
+    parts: item.reading.plates?.length || 1,
     // Of its own: what is sent to be read and what is sent to be kept are two requests.
     key: freshKey(),
     at: new Date().toISOString(),
@@ -194,7 +203,8 @@ export async function unsave(id: number): Promise<void> {
   const answer = item && (await both.objectStore("answered").get(item.answered));
   if (answer) {
     delete answer.saving;
-    await both.objectStore("answered").put(answer);
+    // The photo may be there, and a correction alone refused.
+    await both.objectStore("answered").put(item.plates ? { ...answer, plates: item.plates.map((one) => one.id) } : answer);
   }
   await both.objectStore("keeping").delete(id);
   await both.done;
@@ -259,35 +269,43 @@ async function sendAll(): Promise<void> {
   }
 }
 
-/** Sends a photo to the register and, behind it, the correction; each step is kept before the next. */
+/** Sends a photo to the register and, behind it, each correction; each step is kept before the next. */
 async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
-  let { plate } = item;
-  let remarks: string[] | undefined;
-  if (!plate) {
-    ({ plate, remarks } = await register.save(item));
-    if (item.lines) await db.put("keeping", { ...item, plate });
+  let { plates, remarks = [], corrections } = item;
+  if (!plates) {
+    ({ plates, remarks = [] } = await register.save(item));
+    if (corrections.length > 0) await db.put("keeping", { ...item, plates, remarks });
   }
-  if (item.lines) await correct(plate, item.who, item.lines);
+  for (const { part, lines } of item.corrections) {
+    const row = plates[part];
+    // Read by another version meanwhile, or long ago: nobody knows which plate the lines are of.
+    if (!row || plates.length !== item.parts) throw new Failed({ type: "", title: words().save.other_plates, status: 409 });
+    const now = await correct(row, item.who, lines);
+    plates = plates.map((one) => (one.id === now.id ? now : one));
+    corrections = corrections.filter((one) => one.part !== part);
+    await db.put("keeping", { ...item, plates, remarks, corrections });
+  }
   const both = db.transaction(["answered", "keeping"], "readwrite");
   if (item.id !== undefined) await both.objectStore("keeping").delete(item.id);
   const list = both.objectStore("answered");
   const answer = await list.get(item.answered);
   if (answer) {
     delete answer.saving;
-    await list.put({ ...answer, plate: plate.id, ...(remarks ? { remarks } : {}) });
+    await list.put({ ...answer, plates: plates.map((one) => one.id), remarks });
   }
   await both.done;
   changed();
 }
 
-/** Keeps a correction. An answer that was lost on its way back is told by the lines. */
-async function correct(plate: register.PlateRow, who: string, lines: string[]): Promise<void> {
+/** Keeps a correction; answers the plate as it is then. An answer that was lost on its way back is told by the lines. */
+async function correct(plate: register.PlateRow, who: string, lines: string[]): Promise<register.PlateRow> {
   try {
-    await register.settle(plate, who, { kind: "corrected", lines });
+    return await register.settle(plate, who, { kind: "corrected", lines });
   } catch (error) {
     if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
     const now = await register.plate(String(plate.id));
     if (now.settlement?.lines.join("\n") !== lines.join("\n")) throw error;
+    return now;
   }
 }
 

@@ -50,7 +50,7 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
     try {
       const reading = await readPhoto(file, file.name, place?.place);
       const where = place ? { place: place.place, placeName: place.name } : {};
-      setUnkept({ photo: file, name: file.name, ...where, key: "", at: new Date().toISOString(), reading });
+      setUnkept({ photo: file, name: file.name, ...where, key: outbox.freshKey(), at: new Date().toISOString(), reading });
     } catch (caught) {
       setUnkept("none");
       setError(caught);
@@ -124,7 +124,7 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
                   <OutcomeWord outcome={one.reading.verdict?.outcome ?? "none"} />{" "}
                   <span class="read">{one.reading.markings.map((m) => m.text).join(" | ") || w.photo.unmarked}</span>{" "}
                   <small>
-                    {one.plate !== undefined && `${w.save.saved} `}
+                    {one.plates && `${w.save.saved} `}
                     {one.placeName ?? ""} {new Date(one.at).toLocaleTimeString(document.documentElement.lang)}
                   </small>
                 </button>

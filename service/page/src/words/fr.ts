@@ -79,6 +79,7 @@ export const fr: Words = {
     saved: `Dans le registre.`,
     waits: `Conservée dans ce navigateur ; elle ira dans le registre dès que le service répondra.`,
     with_correction: `Votre correction l'accompagne, sous votre nom.`,
+    other_plates: `Le registre connaît sur cette photo d'autres plaques que celles lues ici. Elles peuvent y être corrigées.`,
     waiting_heading: `En route vers le registre`,
     waits_for: ({ name }: { name: string | number }) => `Enregistrée par ${name} ; elle part quand ${name} s'identifie à nouveau ici.`,
     in_my_name: `Envoyer en mon nom`,
