@@ -84,6 +84,8 @@ test("each plate of a photo keeps the correction that was made on it", async () 
   await page.locator("main > section .choices button").first().click();
   await page.getByText("Your correction goes along under your name. Plate 1, Plate 2").waitFor();
   await page.getByLabel("Your name").fill("A. Inspector");
+  await page.getByLabel("Tag of the equipment, Plate 1").fill("P-11");
+  await page.getByLabel("Tag of the equipment, Plate 2").fill("H-12");
   await accessible(page);
   await reachable(page);
   await shot(page, "save-several-phone");
@@ -102,6 +104,7 @@ test("each plate of a photo keeps the correction that was made on it", async () 
   const found = [];
   for (const id of links) found.push(await (await fetch(`${running.url}v1/plates/${id}`)).json());
   assert.deepEqual(found.map((one) => one.marking), ["Ex db IIB T4 Gb", "Ex eb IIB T4 Gb"]);
+  assert.deepEqual(found.map((one) => one.tag), ["P-11", "H-12"]);
   assert.deepEqual(found.map((one) => one.serial), ["PU-2026-11", "HE-2026-12"]);
   for (const { review, history } of found) {
     assert.equal(review, "settled");

@@ -164,6 +164,16 @@ export function settle(entry: PlateRow, who: string, settling: Settling): Promis
   return json(`v1/plates/${entry.id}/settlements`, { who, version: entry.version, ...settling });
 }
 
+/** Gives a plate its tag. */
+export async function tag(row: PlateRow, who: string, tag: string): Promise<PlateRow> {
+  const answer = await call(`v1/plates/${row.id}`, {
+    method: "PATCH",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ who, version: row.version, tag }),
+  });
+  return answer.json() as Promise<PlateRow>;
+}
+
 export function putBack(row: PlateRow, who: string, reason: string): Promise<PlateRow> {
   return json(`v1/plates/${row.id}/put-back`, { who, version: row.version, reason });
 }

@@ -30,6 +30,7 @@ save-saved = Im Verzeichnis.
 save-waits = In diesem Browser aufgehoben; es geht ins Verzeichnis, sobald der Dienst antwortet.
 save-with-correction = Ihre Berichtigung geht unter Ihrem Namen mit.
 save-other-plates = Das Verzeichnis kennt auf diesem Foto andere Schilder, als hier gelesen wurden. Dort lassen sie sich berichtigen.
+save-other-tag = Das Schild hat das Kennzeichen { $has }; { $tag } wurde nicht an dessen Stelle gesetzt.
 save-waiting-heading = Auf dem Weg ins Verzeichnis
 save-waits-for = Gespeichert von { $name }; es geht, wenn { $name } sich hier wieder anmeldet.
 save-in-my-name = In meinem Namen senden

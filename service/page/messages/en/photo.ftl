@@ -30,6 +30,7 @@ save-saved = In the register.
 save-waits = Kept in this browser; it goes into the register as soon as the service answers.
 save-with-correction = Your correction goes along under your name.
 save-other-plates = The register knows other plates on this photo than were read here. Correct them there.
+save-other-tag = The plate has the tag { $has }; { $tag } was not put in its place.
 save-waiting-heading = On the way to the register
 save-waits-for = Saved by { $name }; it goes when { $name } signs in here again.
 save-in-my-name = Send in my name

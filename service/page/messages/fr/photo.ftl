@@ -30,6 +30,7 @@ save-saved = Dans le registre.
 save-waits = Conservée dans ce navigateur ; elle ira dans le registre dès que le service répondra.
 save-with-correction = Votre correction l'accompagne, sous votre nom.
 save-other-plates = Le registre connaît sur cette photo d'autres plaques que celles lues ici. Elles peuvent y être corrigées.
+save-other-tag = La plaque porte le repère { $has } ; { $tag } ne l'a pas remplacé.
 save-waiting-heading = En route vers le registre
 save-waits-for = Enregistrée par { $name } ; elle part quand { $name } s'identifie à nouveau ici.
 save-in-my-name = Envoyer en mon nom

@@ -5,13 +5,14 @@ import * as outbox from "../state/outbox";
 import * as people from "../state/person";
 import { words } from "../words/more";
 
-/** Keeps a photo in the register, with tag and note; without a network it waits here. */
-export function Save({ item, corrections }: { item: outbox.Answered; corrections: outbox.Correction[] }) {
+/** Keeps a photo in the register, with the tag and the corrected lines of each plate, and a note; without a network it waits here. */
+export function Save({ item, corrections }: { item: outbox.Answered; corrections: (string[] | undefined)[] }) {
   const w = words();
-  const [{ tag, note }, setDraft] = useDraft(`save ${item.key}`, { tag: "", note: "" });
+  const [{ tags, note }, setDraft] = useDraft<{ tags: string[]; note: string }>(`keep ${item.key}`, { tags: [], note: "" });
   const [who, setWho] = useState(people.person());
   const [unkept, setUnkept] = useState(false);
-  const several = (item.reading.plates?.length ?? 0) > 1;
+  const several = corrections.length > 1;
+  const of = (part: number): string => w.photo.plate({ number: part + 1 });
   if (item.plates) {
     return (
       <section>
@@ -20,7 +21,7 @@ export function Save({ item, corrections }: { item: outbox.Answered; corrections
           {w.save.saved}{" "}
           {item.plates.map((plate, part) => (
             <a key={part} class="beside" href={`${address("register")}/${plate}`}>
-              {several ? w.photo.plate({ number: part + 1 }) : w.review.all}
+              {several ? of(part) : w.review.all}
             </a>
           ))}
         </p>
@@ -46,21 +47,27 @@ export function Save({ item, corrections }: { item: outbox.Answered; corrections
           const place = item.ofSite ? undefined : item.place;
           outbox
             .save(item, {
-              tag: tag.trim(),
               note: note.trim(),
               who: who.trim(),
               ...(place ? { place } : {}),
               ...(item.placeName ? { location: item.placeName } : {}),
-              corrections,
+              said: corrections.map((lines, part) => ({ tag: tags[part]?.trim() ?? "", ...(lines ? { lines } : {}) })),
             })
             .catch(() => setUnkept(true));
         }}
       >
         <div class="figures wide">
-          <label>
-            {w.save.tag}
-            <input value={tag} maxLength={200} autocomplete="off" onInput={(event) => setDraft({ tag: event.currentTarget.value, note })} />
-          </label>
+          {corrections.map((_, part) => (
+            <label key={part}>
+              {several ? `${w.save.tag}, ${of(part)}` : w.save.tag}
+              <input
+                value={tags[part] ?? ""}
+                maxLength={200}
+                autocomplete="off"
+                onInput={(event) => setDraft({ tags: corrections.map((_, one) => (one === part ? event.currentTarget.value : (tags[one] ?? ""))), note })}
+              />
+            </label>
+          ))}
           {!people.isAccount() && (
             <label>
               {w.save.who}
@@ -70,11 +77,11 @@ export function Save({ item, corrections }: { item: outbox.Answered; corrections
         </div>
         <label>
           {w.save.note}
-          <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setDraft({ tag, note: event.currentTarget.value })} />
+          <textarea value={note} rows={2} maxLength={2000} onInput={(event) => setDraft({ tags, note: event.currentTarget.value })} />
         </label>
-        {corrections.length > 0 && (
+        {corrections.some(Boolean) && (
           <p>
-            {w.save.with_correction} {several && corrections.map(({ part }) => w.photo.plate({ number: part + 1 })).join(", ")}
+            {w.save.with_correction} {several && corrections.flatMap((lines, part) => (lines ? of(part) : [])).join(", ")}
           </p>
         )}
         {unkept && <p role="alert">{w.photo.no_storage}</p>}

@@ -46,11 +46,11 @@ export interface Answered {
   remarks?: string[];
 }
 
-/** The lines of one plate of a photo as a person corrected them. */
-export interface Correction {
-  /** Which of the plates of the reading. */
-  part: number;
-  lines: string[];
+/** What a person says of one plate of a photo. */
+export interface Said {
+  tag: string;
+  /** Its lines, where they were corrected. */
+  lines?: string[];
 }
 
 /** A photo on its way to the register. */
@@ -59,10 +59,8 @@ export interface Keeping extends register.Saving, Partial<register.Saved> {
   /** The answer that it was saved from. */
   answered: number;
   at: string;
-  /** How many plates were read on it. */
-  parts: number;
-  /** What has not yet been kept as a settlement; with `plates`, the photo itself has. */
-  corrections: Correction[];
+  /** Of each plate that was read on it, what has not yet been kept; with `plates`, the photo itself has. */
+  said: Said[];
   /** Who was signed in: it goes into the register under no other name. */
   account?: string;
   refused?: Problem;
@@ -155,16 +153,17 @@ export async function release(id: number): Promise<void> {
 }
 
 /** Keeps a photo for the register, then tries to send it. Resolves when it is safely kept. */
-export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" | "who" | "place" | "location" | "corrections">): Promise<void> {
+export async function save(item: Answered, beside: Pick<Keeping, "note" | "who" | "place" | "location" | "said">): Promise<void> {
   const both = (await store()).transaction(["answered", "keeping"], "readwrite");
   await both.objectStore("answered").put({ ...item, saving: true });
   await both.objectStore("keeping").add({
     ...beside,
+    // Of several plates nobody could know which one a tag of the photo is meant for.
+    tag: beside.said.length === 1 ? (beside.said[0]?.tag ?? "") : "",
     ...accountNow(),
     photo: item.photo,
     name: item.name,
     answered: item.id ?? 0,
-    parts: item.reading.plates?.length || 1,
     // Of its own: what is sent to be read and what is sent to be kept are two requests.
     key: freshKey(),
     at: new Date().toISOString(),
@@ -269,21 +268,29 @@ async function sendAll(): Promise<void> {
   }
 }
 
-/** Sends a photo to the register and, behind it, each correction; each step is kept before the next. */
+/** Sends a photo to the register and, behind it, what was said of each plate; each step is kept before the next. */
 async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
-  let { plates, remarks = [], corrections } = item;
+  let { plates, remarks = [], said } = item;
   if (!plates) {
     ({ plates, remarks = [] } = await register.save(item));
-    if (corrections.length > 0) await db.put("keeping", { ...item, plates, remarks });
+    // With the photo.
+    if (item.tag) said = said.map((one) => ({ ...one, tag: "" }));
+    await db.put("keeping", { ...item, plates, remarks, said });
   }
-  for (const { part, lines } of item.corrections) {
-    const row = plates[part];
-    // Read by another version meanwhile, or long ago: nobody knows which plate the lines are of.
-    if (!row || plates.length !== item.parts) throw new Failed({ type: "", title: words().save.other_plates, status: 409 });
-    const now = await correct(row, item.who, lines);
+  for (const [part, { tag, lines }] of said.entries()) {
+    if (!tag && !lines) continue;
+    let row: register.PlateRow | undefined = plates[part];
+    // Read by another version meanwhile, or long ago: nobody knows which plate is meant.
+    if (!row || plates.length !== said.length) throw new Failed({ type: "", title: words().save.other_plates, status: 409 });
+    if (tag && !row.tag) row = await named(row, item.who, tag);
+    else if (tag && row.tag?.toLowerCase() !== tag.toLowerCase()) {
+      remarks = [...remarks, words().save.other_tag({ tag, has: row.tag ?? "" })];
+    }
+    if (lines) row = await correct(row, item.who, lines);
+    const now: register.PlateRow = row;
     plates = plates.map((one) => (one.id === now.id ? now : one));
-    corrections = corrections.filter((one) => one.part !== part);
-    await db.put("keeping", { ...item, plates, remarks, corrections });
+    said = said.with(part, { tag: "" });
+    await db.put("keeping", { ...item, plates, remarks, said });
   }
   const both = db.transaction(["answered", "keeping"], "readwrite");
   if (item.id !== undefined) await both.objectStore("keeping").delete(item.id);
@@ -295,6 +302,18 @@ async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
   }
   await both.done;
   changed();
+}
+
+/** Gives a plate its tag; answers the plate as it is then. An answer that was lost on its way back is told by the tag. */
+async function named(plate: register.PlateRow, who: string, tag: string): Promise<register.PlateRow> {
+  try {
+    return await register.tag(plate, who, tag);
+  } catch (error) {
+    if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
+    const now = await register.plate(String(plate.id));
+    if (now.tag !== tag) throw error;
+    return now;
+  }
 }
 
 /** Keeps a correction; answers the plate as it is then. An answer that was lost on its way back is told by the lines. */

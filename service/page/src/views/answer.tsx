@@ -38,9 +38,9 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
   // Of each plate by itself: looking at another one loses nothing.
   const [typed, setTyped] = useDraft<Record<number, string[]>>(`corrections ${item.key}`, {});
   const [judged, setJudged] = useState<Record<number, Reading>>({});
-  const corrections = parts.flatMap((plate, part) => {
+  const corrections = parts.map((plate, part) => {
     const lines = typed[part]?.filter((line) => line.trim()) ?? [];
-    return lines.length === 0 || lines.join("\n") === textsOf(plate).join("\n") ? [] : [{ part, lines }];
+    return lines.length === 0 || lines.join("\n") === textsOf(plate).join("\n") ? undefined : lines;
   });
   const first = apart(several ? plates[at] : undefined, item.reading);
   const { [at]: _, ...others } = typed;

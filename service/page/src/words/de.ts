@@ -80,6 +80,7 @@ export const de: Words = {
     waits: `In diesem Browser aufgehoben; es geht ins Verzeichnis, sobald der Dienst antwortet.`,
     with_correction: `Ihre Berichtigung geht unter Ihrem Namen mit.`,
     other_plates: `Das Verzeichnis kennt auf diesem Foto andere Schilder, als hier gelesen wurden. Dort lassen sie sich berichtigen.`,
+    other_tag: ({ has, tag }: { has: string | number; tag: string | number }) => `Das Schild hat das Kennzeichen ${has}; ${tag} wurde nicht an dessen Stelle gesetzt.`,
     waiting_heading: `Auf dem Weg ins Verzeichnis`,
     waits_for: ({ name }: { name: string | number }) => `Gespeichert von ${name}; es geht, wenn ${name} sich hier wieder anmeldet.`,
     in_my_name: `In meinem Namen senden`,

@@ -79,6 +79,7 @@ export const en = {
     waits: `Kept in this browser; it goes into the register as soon as the service answers.`,
     with_correction: `Your correction goes along under your name.`,
     other_plates: `The register knows other plates on this photo than were read here. Correct them there.`,
+    other_tag: ({ has, tag }: { has: string | number; tag: string | number }) => `The plate has the tag ${has}; ${tag} was not put in its place.`,
     waiting_heading: `On the way to the register`,
     waits_for: ({ name }: { name: string | number }) => `Saved by ${name}; it goes when ${name} signs in here again.`,
     in_my_name: `Send in my name`,

@@ -80,6 +80,7 @@ export const fr: Words = {
     waits: `Conservée dans ce navigateur ; elle ira dans le registre dès que le service répondra.`,
     with_correction: `Votre correction l'accompagne, sous votre nom.`,
     other_plates: `Le registre connaît sur cette photo d'autres plaques que celles lues ici. Elles peuvent y être corrigées.`,
+    other_tag: ({ has, tag }: { has: string | number; tag: string | number }) => `La plaque porte le repère ${has} ; ${tag} ne l'a pas remplacé.`,
     waiting_heading: `En route vers le registre`,
     waits_for: ({ name }: { name: string | number }) => `Enregistrée par ${name} ; elle part quand ${name} s'identifie à nouveau ici.`,
     in_my_name: `Envoyer en mon nom`,
