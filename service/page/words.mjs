@@ -1,4 +1,4 @@
-// Makes src/words/{en,de,fr}.ts from the Fluent files: messages/ has the page's own texts, and the
+// Makes src/words/{en,de,fr}.ts, and those in src/words/more, from the Fluent files: messages/ has the page's own texts, and the
 // few sentences that the service says, too, come from the service's own files. A text that a
 // language lacks, that asks for other arguments there or that no source uses ends the build.
 import { parse } from "@fluent/syntax";
@@ -10,6 +10,9 @@ const OWN = "messages";
 /** Sentences of the service that the page says itself where there is no network. */
 const SERVICE = "../../parser/messages";
 const SHARED = ["flaw-blurred", "flaw-dark"];
+
+/** What the first view says; the rest is fetched with the views that say it. */
+const FIRST = ["common", "nav", "session", "problem", "photo", "save", "place", "outcome", "flaw"];
 
 const wrong = [];
 
@@ -100,7 +103,7 @@ function nested(texts) {
 /** Texts that no source names. */
 function unused(keys) {
   const sources = (folder) =>
-    files(folder).flatMap((path) => (statSync(path).isDirectory() ? sources(path) : [path])).filter((path) => !/words.(en|de|fr)\.ts$/.test(path));
+    files(folder).flatMap((path) => (statSync(path).isDirectory() ? sources(path) : [path])).filter((path) => !/words.(more.)?(en|de|fr)\.ts$/.test(path));
   const code = sources("src").map((path) => readFileSync(path, "utf8")).join("\n");
   const named = new Set(keys.map((key) => key.split(".").slice(0, 2)).map(([group, name]) => `${group}.${name}`));
   // `flaw[kind]` names a text, too.
@@ -122,11 +125,20 @@ if (wrong.length > 0) {
   process.exit(1);
 }
 
-for (const [language, texts] of all) {
-  const plurals = [...texts.values()].some((code) => code.includes("plural(")) ? 'import { plural } from "./plural";\n' : "";
-  const type = language === "en" ? "" : ": Words";
+/** Writes those of a language's texts that a part of the page says. */
+function write(folder, language, texts) {
+  const plural = `${folder ? "../" : "./"}plural`;
+  const plurals = [...texts.values()].some((code) => code.includes("plural(")) ? `import { plural } from "${plural}";\n` : "";
+  const kind = folder ? "More" : "Words";
+  const type = language === "en" ? "" : `: ${kind}`;
   const head = `// Made by words.mjs from messages/${language}: change the texts there.\n${plurals}`;
-  const other = language === "en" ? "" : 'import type { Words } from "./en";\n';
-  const tail = language === "en" ? "\n/** What every language has. */\nexport type Words = typeof en;\n" : "";
-  writeFileSync(`src/words/${language}.ts`, `${head}${other}\nexport const ${language}${type} = ${nested(texts)};\n${tail}`);
+  const other = language === "en" ? "" : `import type { ${kind} } from "./en";\n`;
+  const tail = language === "en" ? `\n/** What every language has. */\nexport type ${kind} = typeof en;\n` : "";
+  writeFileSync(`src/words/${folder}${language}.ts`, `${head}${other}\nexport const ${language}${type} = ${nested(texts)};\n${tail}`);
+}
+
+for (const [language, texts] of all) {
+  const part = (first) => new Map([...texts].filter(([key]) => FIRST.includes(key.split(".")[0]) === first));
+  write("", language, part(true));
+  write("more/", language, part(false));
 }

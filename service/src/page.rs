@@ -1,8 +1,12 @@
 //! The page for people: built files, embedded, served with their entity tags.
 //!
+//! Each file names the others with the version of their build behind them (`views.js?v=…`), so that
+//! a browser never puts files of two builds together.
+//!
 //! `page/` holds its sources. The built files lie in `page/dist` and are committed, so that
 //! neither building nor running the service needs Node or a network.
 
+use crate::problem::{Code, Problem};
 use axum::extract::Request;
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, REFERRER_POLICY,
@@ -23,6 +27,9 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
 /// The camera is asked for by the file dialogue, which needs no permission.
 const PERMISSIONS: &str = "camera=(), geolocation=(), microphone=()";
 
+/// How much of the hash of the sources tells one build from another.
+const VERSION_CHARS: usize = 12;
+
 /// One built file: the path it is served at, its content type, its bytes.
 type File = (&'static str, &'static str, &'static [u8]);
 
@@ -32,19 +39,17 @@ macro_rules! built {
     };
 }
 
-const FILES: [File; 7] = [
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
+/// The hash of what was built, whose beginning is the version of the build.
+const SOURCES: &str = include_str!("../page/dist/SOURCES.sha256");
+
+const FILES: [File; 8] = [
     ("/", "text/html; charset=utf-8", built!("index.html")),
-    (
-        "/page.js",
-        "text/javascript; charset=utf-8",
-        built!("page.js"),
-    ),
+    ("/page.js", SCRIPT, built!("page.js")),
+    ("/views.js", SCRIPT, built!("views.js")),
     ("/index.css", "text/css; charset=utf-8", built!("index.css")),
-    (
-        "/worker.js",
-        "text/javascript; charset=utf-8",
-        built!("worker.js"),
-    ),
+    ("/worker.js", SCRIPT, built!("worker.js")),
     (
         "/page.webmanifest",
         "application/manifest+json",
@@ -76,7 +81,22 @@ fn entity_tag(bytes: &[u8]) -> String {
     tag
 }
 
+/// The version that a file is asked for in, and whether it is that of this build.
+fn version_asked(request: &Request) -> Option<bool> {
+    let version = request.uri().query()?.strip_prefix("v=")?;
+    Some(Some(version) == SOURCES.get(..VERSION_CHARS))
+}
+
 fn answer(request: &Request, kind: &'static str, bytes: &'static [u8], tag: &str) -> Response {
+    let caching = match version_asked(request) {
+        Some(false) => {
+            let detail = "this file belongs to another version of the page; open the page again";
+            return Problem::new(Code::NotFound, detail).into_response();
+        }
+        Some(true) => "public, max-age=31536000, immutable",
+        // Asked for each time, so that an update of the service is an update of the page.
+        None => "no-cache",
+    };
     let held = request
         .headers()
         .get_all(IF_NONE_MATCH)
@@ -86,8 +106,7 @@ fn answer(request: &Request, kind: &'static str, bytes: &'static [u8], tag: &str
         .any(|held| held.trim().trim_start_matches("W/") == tag);
     let headers: [(HeaderName, HeaderValue); 7] = [
         (CONTENT_TYPE, HeaderValue::from_static(kind)),
-        // Asked for each time, so that an update of the service is an update of the page.
-        (CACHE_CONTROL, HeaderValue::from_static("no-cache")),
+        (CACHE_CONTROL, HeaderValue::from_static(caching)),
         (
             ETAG,
             HeaderValue::from_str(tag).unwrap_or_else(|_| HeaderValue::from_static("\"\"")),
@@ -162,6 +181,36 @@ mod tests {
             made,
             "run `npm ci && npm run build` in service/page"
         );
+    }
+
+    /// A file of another build is none at all: half of each would be neither.
+    #[test]
+    fn files_of_another_build_are_not_given_out() {
+        let ask = |path: &str| {
+            let request = Request::get(path).body(axum::body::Body::empty()).unwrap();
+            let answer = answer(&request, SCRIPT, b"", "\"tag\"");
+            let caching = answer.headers().get(CACHE_CONTROL);
+            let caching = caching.map(|value| value.to_str().unwrap().to_owned());
+            (answer.status(), caching.unwrap_or_default())
+        };
+        let version = &SOURCES[..VERSION_CHARS];
+        let (status, caching) = ask(&format!("/views.js?v={version}"));
+        assert_eq!(status, StatusCode::OK);
+        assert!(caching.contains("immutable"), "{caching}");
+        assert_eq!(ask("/views.js"), (StatusCode::OK, "no-cache".to_owned()));
+        assert_eq!(ask("/views.js?v=0123456789ab").0, StatusCode::NOT_FOUND);
+        for file in ["index.html", "page.js", "views.js", "worker.js"] {
+            let (.., bytes) = FILES
+                .iter()
+                .find(|(path, ..)| path[1..] == *file || (*path == "/" && file == "index.html"))
+                .unwrap();
+            let text = std::str::from_utf8(bytes).unwrap();
+            let named: Vec<_> = text.match_indices("?v=").collect();
+            assert!(!named.is_empty(), "{file} names nothing");
+            for (at, _) in named {
+                assert!(text[at + 3..].starts_with(version), "{file}");
+            }
+        }
     }
 
     #[test]

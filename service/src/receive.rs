@@ -6,7 +6,9 @@ use crate::extract::GivenFields;
 use crate::import::{ImportError, Intake, NotTaken, SentPhoto};
 use crate::pipeline::{GivenPlace, PhotoReader, hex};
 use crate::problem::{Code, Problem};
-use crate::register::{Keyed, LocationFacts, OriginalError, PlateRecord, Received, place_of};
+use crate::register::{
+    Keyed, LocationFacts, OriginalError, PlateId, PlateRecord, PlateRow, Received, place_of,
+};
 use crate::render::place_words;
 use crate::site::Site;
 use axum::body::Bytes;
@@ -47,6 +49,8 @@ pub(crate) struct Receiver<'a> {
 pub(crate) struct Arrived {
     pub(crate) received: Received,
     pub(crate) plate: PlateRecord,
+    /// Each plate that the photo shows, in the order of its reading.
+    pub(crate) plates: Vec<PlateRow>,
     /// What was sent and not put in the place of what was there, a sentence each.
     pub(crate) remarks: Vec<String>,
 }
@@ -156,12 +160,17 @@ impl Receiver<'_> {
     }
 
     fn arrived(&self, received: Received, sent: &Sent) -> Result<Arrived, Problem> {
-        let id = received.plate();
-        let plate = self
-            .desk
-            .store()
-            .plate(id)?
-            .ok_or_else(|| Problem::internal(&format!("plate {id} is gone")))?;
+        let held = |id: PlateId| {
+            self.desk
+                .store()
+                .plate(id)?
+                .ok_or_else(|| Problem::internal(&format!("plate {id} is gone")))
+        };
+        let plate = held(received.plate())?;
+        let sha256 = hex(&Sha256::digest(&sent.photo));
+        let shown = self.desk.photos().plates(&sha256)?;
+        let rows = shown.iter().map(|&id| Ok(held(id)?.row));
+        let plates = rows.collect::<Result<Vec<PlateRow>, Problem>>()?;
         let mut remarks = Vec::new();
         let mut compare = |what: &str, sent: Option<&String>, held: Option<&String>| {
             if let (Some(sent), Some(held)) = (sent, held)
@@ -171,9 +180,13 @@ impl Receiver<'_> {
                     "the plate has the {what} {held}; {sent} was not put in its place"
                 ));
             } else if let (Some(sent), None) = (sent, held) {
+                let why = if plates.len() > 1 {
+                    "the photo shows several plates, and it may be meant for another"
+                } else {
+                    "the photo was held already"
+                };
                 remarks.push(format!(
-                    "the plate has no {what}; {sent} was not given to it, since the photo was \
-                     held already"
+                    "the plate has no {what}; {sent} was not given to it, since {why}"
                 ));
             }
         };
@@ -186,6 +199,7 @@ impl Receiver<'_> {
         Ok(Arrived {
             received,
             plate,
+            plates,
             remarks,
         })
     }

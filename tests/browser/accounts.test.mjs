@@ -155,8 +155,15 @@ test("a session that ends loses neither the photo nor what is typed", async () =
   // Another password ends every session of the account.
   run(["users", "password", nameOf("inspector"), "--register", register], `${password("inspector")}\n`);
   await page.getByRole("button", { name: "Save" }).click();
-  await page.getByText("The session has ended.").waitFor();
+  const ended = page.getByText("The session has ended.");
+  await ended.waitFor();
   await page.getByText("1 photo waiting").waitFor();
+  // Whatever else is asked and refused meanwhile, and whoever errs in the password: the words stand.
+  await page.waitForTimeout(1500);
+  assert.ok(await ended.isVisible());
+  await signIn(page, "inspector", "wheat");
+  await page.getByText("Name or password is wrong.").waitFor();
+  assert.ok(await ended.isVisible());
   await accessible(page);
   await shot(page, "session-ended-phone");
   // Somebody else at the same device: the photo is not theirs.
@@ -170,6 +177,36 @@ test("a session that ends loses neither the photo nor what is typed", async () =
   assert.equal(plates.length, 1);
   const { history } = await page.evaluate(async (id) => (await fetch(`v1/plates/${id}`)).json(), plates[0].id);
   assert.ok(history.every((event) => event.who !== nameOf("reviewer")), "kept under no other name");
+  await context.close();
+});
+
+test("a refusal that comes late does not send away whoever has signed in meanwhile", async () => {
+  const { page, context } = await as("reader", "register");
+  await page.locator(".choices a").first().waitFor();
+  run(["users", "password", nameOf("reader"), "--register", register], `${password("reader")}\n`);
+  let pass;
+  const passed = new Promise((done) => (pass = done));
+  const refused = page.waitForRequest("**/v1/plates?text=*");
+  await page.route("**/v1/plates?text=*", async (route) => {
+    const answer = await route.fetch();
+    assert.equal(answer.status(), 401);
+    await passed;
+    await route.fulfill({ response: answer });
+  });
+  await page.evaluate(() => (location.hash = "#/register?text=late"));
+  await refused;
+  await page.evaluate(() => (location.hash = "#/import"));
+  await page.getByText("The session has ended.").waitFor();
+  await signIn(page, "reader");
+  await page.getByRole("button", { name: "Sign out" }).waitFor();
+  const late = page.waitForResponse("**/v1/plates?text=*");
+  pass();
+  await late;
+  await page.waitForTimeout(500);
+  assert.ok(await page.getByRole("button", { name: "Sign out" }).isVisible());
+  await page.getByRole("button", { name: "Sign out" }).click();
+  await page.getByRole("heading", { name: "Sign in" }).waitFor();
+  assert.equal(await page.getByText("The session has ended.").count(), 0, "whoever goes by himself need not be told");
   await context.close();
 });
 

@@ -5,7 +5,7 @@ import { mkdirSync, mkdtempSync, rmSync, copyFileSync, writeFileSync, readFileSy
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { accessible, browser, DESK, drawn, photo, place, reachable, registerIn, service, shot, snap, visit } from "./service.mjs";
+import { accessible, browser, DESK, drawn, drawnBeside, photo, place, reachable, registerIn, service, shot, snap, snapBytes, visit } from "./service.mjs";
 
 const READ = { timeout: 120_000 };
 let running;
@@ -55,6 +55,64 @@ test("snap, verdict, correct, save, find again", async () => {
   assert.match(text, /A\. Inspector: corrected/);
   await shot(page, "plate-saved-phone");
   assert.deepEqual(complaints, []);
+  await context.close();
+});
+
+test("each plate of a photo keeps the correction that was made on it", async () => {
+  const { page, context, complaints } = await visit(chrome, running.url);
+  await place(page, "Kiln", { zone: "1", gas: "ethanol" });
+  const pump = ["Ex db IIC T4 Gb", "Serial No. PU-2026-11", "IP66"];
+  const heater = ["Ex eb IIB T3 Gb", "Serial No. HE-2026-12", "IP65"];
+  await snapBytes(page, "two.png", await drawnBeside(page, [pump, heater]), "image/png");
+  await page.getByText("2 plates on this photo.").waitFor(READ);
+  const take = async (n, from, to) => {
+    await page.getByRole("button", { name: new RegExp(`^Plate ${n}`) }).click();
+    const line = page.locator(".correct input").first();
+    await line.fill((await line.inputValue()).replace(from, to));
+    return line;
+  };
+  // The second is judged again, the first only typed: both go along.
+  await take(2, "T3", "T4");
+  await page.getByRole("button", { name: "Judge again" }).click();
+  await page.getByText("Corrected by hand").waitFor();
+  await take(1, "IIC", "IIB");
+  await page.getByText("Your correction goes along under your name. Plate 1, Plate 2").waitFor();
+  // Looking from one to the other and a reload lose nothing.
+  await page.getByRole("button", { name: /^Plate 2/ }).click();
+  await page.getByText("Corrected by hand").waitFor();
+  await page.reload();
+  await page.locator("main > section .choices button").first().click();
+  await page.getByText("Your correction goes along under your name. Plate 1, Plate 2").waitFor();
+  await page.getByLabel("Your name").fill("A. Inspector");
+  await page.getByLabel("Tag of the equipment, Plate 1").fill("P-11");
+  await page.getByLabel("Tag of the equipment, Plate 2").fill("H-12");
+  await accessible(page);
+  await reachable(page);
+  await shot(page, "save-several-phone");
+  // The answer to the second correction is lost on its way back.
+  let settled = 0;
+  await page.route("**/settlements", async (route) => {
+    settled++;
+    if (settled !== 2) return route.continue();
+    await route.fetch();
+    await route.abort();
+  });
+  await page.getByRole("button", { name: "Save" }).click();
+  await page.getByText("In the register.").waitFor(READ);
+  const links = await page.locator("main a.beside").evaluateAll((all) => all.map((one) => Number(one.href.split("/").at(-1))));
+  assert.equal(links.length, 2);
+  const found = [];
+  for (const id of links) found.push(await (await fetch(`${running.url}v1/plates/${id}`)).json());
+  assert.deepEqual(found.map((one) => one.marking), ["Ex db IIB T4 Gb", "Ex eb IIB T4 Gb"]);
+  assert.deepEqual(found.map((one) => one.tag), ["P-11", "H-12"]);
+  assert.deepEqual(found.map((one) => one.serial), ["PU-2026-11", "HE-2026-12"]);
+  for (const { review, history } of found) {
+    assert.equal(review, "settled");
+    assert.equal(history.filter((event) => event.what === "corrected").length, 1);
+    assert.equal(history.find((event) => event.what === "corrected").who, "A. Inspector");
+  }
+  // The browser says so of the answer that was lost.
+  assert.deepEqual(complaints.filter((one) => !/ERR_FAILED|412/.test(one)), []);
   await context.close();
 });
 
@@ -224,16 +282,21 @@ test("the first view is there at once, moves nothing, and complains of nothing",
     new PerformanceObserver((list) => {
       for (const entry of list.getEntries()) if (!entry.hadRecentInput) globalThis.moved += entry.value;
     }).observe({ type: "layout-shift", buffered: true });
+    // By the page's own clock: what drives the browser needs its time, too, and more of it than the page.
+    const look = () => {
+      if (document.querySelector('.take input[type="file"][capture]')) setTimeout(() => (globalThis.usable = performance.now()));
+      else requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
   });
-  const begun = Date.now();
   await page.goto(running.url);
   await page.getByText("Take a photo").waitFor();
-  const usable = Date.now() - begun;
   await page.waitForTimeout(1000);
+  const usable = await page.evaluate(() => globalThis.usable);
   const paint = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime);
   const moved = await page.evaluate(() => globalThis.moved);
   // Figures to be read, not a bound: the machine that runs the tests may be busy.
-  console.log(`first view with 4 times slower processor: painted after ${Math.round(paint)} ms, usable after ${usable} ms`);
+  console.log(`first view with 4 times slower processor: painted after ${Math.round(paint)} ms, usable after ${Math.round(usable)} ms`);
   assert.equal(moved, 0, "layout shift");
   assert.deepEqual(complaints, []);
   await context.close();

@@ -49,6 +49,10 @@ test("a service that is gone leaves a page that says so and works on", async () 
   await context.setOffline(true);
   await page.reload();
   await page.getByText("No connection to the service").waitFor();
+  // The other views are at hand, too.
+  await page.evaluate(() => (location.hash = "#/loop"));
+  await page.getByRole("heading", { name: "An intrinsically safe loop" }).waitFor();
+  await page.evaluate(() => (location.hash = "#/photo"));
   await snap(page, "mill-dust-fan-motor.jpg");
   await page.getByText("1 photo waiting").waitFor();
   await page.getByText("More", { exact: true }).click();
@@ -58,6 +62,17 @@ test("a service that is gone leaves a page that says so and works on", async () 
   await shot(page, "offline-phone");
   await context.setOffline(false);
   await page.locator(".band").waitFor(READ);
+  await context.close();
+});
+
+test("a view that cannot be fetched says so, and is there once it can", async () => {
+  const { page, context } = await visit(chrome, "about:blank", { serviceWorkers: "block" });
+  await page.route("**/views.js?*", (route) => route.abort());
+  await page.goto(`${running.url}#/loop`);
+  await page.getByText("The service does not answer.").waitFor();
+  await page.unroute("**/views.js?*");
+  await page.getByRole("button", { name: "Try again" }).click();
+  await page.getByRole("heading", { name: "An intrinsically safe loop" }).waitFor();
   await context.close();
 });
 

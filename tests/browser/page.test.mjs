@@ -192,6 +192,36 @@ test("a loop is checked with figures and from the text of a plate", async () => 
   await context.close();
 });
 
+test("an answer that comes late is not shown beside other values or another place", async () => {
+  const { page, context } = await visit(chrome, `${running.url}#/loop`);
+  let pass;
+  const passed = new Promise((done) => (pass = done));
+  await page.route("**/v1/loops", async (route) => {
+    const answer = await route.fetch();
+    await passed;
+    await route.fulfill({ response: answer });
+  });
+  await page.getByLabel("Uo, V").fill("28");
+  const asked = page.waitForRequest("**/v1/loops");
+  await page.getByRole("button", { name: "Check the loop" }).click();
+  await asked;
+  await page.getByLabel("Uo, V").fill("280");
+  const answered = page.waitForResponse("**/v1/loops");
+  pass();
+  await answered;
+  await page.waitForTimeout(300);
+  assert.equal(await page.locator(".band").count(), 0);
+  // A marking that was judged for one place is judged again for the next.
+  await page.goto(`${running.url}#/learn`);
+  await place(page, "Still house", { zone: "1", gas: "ethanol" });
+  await page.getByRole("button", { name: "II 2(1) G Ex db" }).click();
+  await page.getByText("Still house: zone 1, ethanol").waitFor();
+  await place(page, "Tank top", { zone: "0", gas: "ethanol" });
+  await page.getByText("Tank top: zone 0, ethanol").waitFor();
+  await page.locator(".band.unsuitable").waitFor();
+  await context.close();
+});
+
 test("German and French speak throughout, and the choice is kept", async () => {
   for (const [locale, word, take] of [["de-DE", "Kennzeichnung", "Foto aufnehmen"], ["fr-FR", "Marquage", "Prendre une photo"]]) {
     const { page, context } = await visit(chrome, running.url, { locale });

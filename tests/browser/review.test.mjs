@@ -134,6 +134,33 @@ test("touch alone: a reading is taken, the plate settled, and taken back", async
   await leave({ page, context });
 });
 
+test("a key held down and a finger that taps twice decide once", async () => {
+  const { page, context } = await reviewer("R. Reviewer");
+  const all = await left(page);
+  const sent = [];
+  page.on("request", (request) => request.url().endsWith("/settlements") && sent.push(request.url()));
+  await page.route("**/settlements", async (route) => {
+    await new Promise((later) => setTimeout(later, 300));
+    await route.continue();
+  });
+  await page.getByRole("button", { name: "As read" }).dblclick();
+  await page.getByText("1 done").waitFor();
+  await page.keyboard.down("1");
+  await page.keyboard.down("1");
+  await page.keyboard.down("1");
+  await page.keyboard.up("1");
+  await page.getByText("2 done").waitFor();
+  await page.waitForTimeout(700);
+  assert.equal(sent.length, 2);
+  assert.equal(await page.locator(".problem").count(), 0);
+  assert.equal(await left(page), all - 2);
+  for (const n of [1, 0]) {
+    await page.getByRole("button", { name: "Take back" }).click();
+    await page.getByText(`${n} done`).waitFor();
+  }
+  await leave({ page, context });
+});
+
 test("two people see each other, and do not decide on the same plate", async () => {
   const ailsa = await reviewer("Ailsa");
   await ailsa.page.waitForResponse((answer) => answer.url().endsWith("/hold"));
@@ -154,6 +181,68 @@ test("two people see each other, and do not decide on the same plate", async () 
   await bridget.page.getByText("1 done").waitFor();
   await leave(ailsa);
   await leave(bridget);
+});
+
+test("a page that is closed lets its plate go, and one that dies cannot hold it for long", async () => {
+  const holders = async () => {
+    const { entries } = await (await fetch(`${running.url}v1/review`)).json();
+    return entries.flatMap((entry) => entry.hold?.who ?? []);
+  };
+  const until = async (wanted) => {
+    const end = Date.now() + 10_000;
+    while (JSON.stringify(await holders()) !== JSON.stringify(wanted)) {
+      assert.ok(Date.now() < end, `held by ${await holders()}`);
+      await new Promise((later) => setTimeout(later, 100));
+    }
+  };
+  const closing = await reviewer("Closing");
+  await until(["Closing"]);
+  // As the cross of the tab does.
+  await closing.page.close({ runBeforeUnload: true });
+  await until([]);
+  await closing.context.close();
+  const dying = await visit(chrome, "about:blank", { viewport: DESK });
+  let seconds;
+  await dying.page.route("**/hold", async (route) => {
+    const asked = route.request().postDataJSON();
+    seconds = asked.seconds;
+    await route.continue({ postData: JSON.stringify({ ...asked, seconds: 3 }) });
+  });
+  await dying.page.addInitScript(() => localStorage.setItem("person", "Dying"));
+  await dying.page.goto(`${running.url}#/review`);
+  await until(["Dying"]);
+  assert.ok(seconds <= 120, `it asks for ${seconds} seconds`);
+  const client = await dying.context.newCDPSession(dying.page);
+  const crashed = dying.page.waitForEvent("crash");
+  void client.send("Page.crash").catch(() => undefined);
+  await crashed;
+  assert.deepEqual(await holders(), ["Dying"], "nobody was told");
+  await until([]);
+  await dying.context.close();
+});
+
+test("a plate behind another window is not held on to", async () => {
+  const { page, context } = await visit(chrome, "about:blank", { viewport: DESK });
+  await page.clock.install();
+  await page.addInitScript(() => localStorage.setItem("person", "A. Way"));
+  const asked = [];
+  page.on("request", (request) => request.url().endsWith("/hold") && asked.push(request.postDataJSON().seconds));
+  await page.goto(`${running.url}#/review`);
+  await page.locator(".entry").waitFor();
+  await page.clock.runFor(1000);
+  assert.equal(asked.length, 1);
+  const turn = (state) =>
+    page.evaluate((now) => {
+      Object.defineProperty(document, "visibilityState", { value: now, configurable: true });
+      document.dispatchEvent(new Event("visibilitychange"));
+    }, state);
+  await turn("hidden");
+  await page.clock.runFor(180_000);
+  assert.equal(asked.length, 1);
+  await turn("visible");
+  await page.clock.runFor(1000);
+  assert.equal(asked.length, 2, "whoever comes back holds it again at once");
+  await leave({ page, context });
 });
 
 test("what is typed into a line outlives a reload", async () => {

@@ -114,6 +114,32 @@ export async function drawn(page, lines, { width = 1000, size = 44 } = {}) {
   return Buffer.from(bytes);
 }
 
+/** Plates beside one another on a dark wall, drawn by the browser, as PNG. */
+export async function drawnBeside(page, plates, { width = 900, size = 40 } = {}) {
+  const bytes = await page.evaluate(
+    async ({ plates, width, size }) => {
+      const rows = Math.max(...plates.map((lines) => lines.length));
+      const height = 80 + rows * size * 2;
+      const canvas = new OffscreenCanvas(100 + plates.length * (width + 100), height + 200);
+      const context = canvas.getContext("2d");
+      context.fillStyle = "#39423e";
+      context.fillRect(0, 0, canvas.width, canvas.height);
+      context.font = `bold ${size}px 'DejaVu Sans', sans-serif`;
+      plates.forEach((lines, n) => {
+        const left = 100 + n * (width + 100);
+        context.fillStyle = "#e6e6e0";
+        context.fillRect(left, 100, width, height);
+        context.fillStyle = "#101010";
+        lines.forEach((line, row) => context.fillText(line, left + 50, 140 + size + row * size * 2));
+      });
+      const blob = await canvas.convertToBlob({ type: "image/png" });
+      return [...new Uint8Array(await blob.arrayBuffer())];
+    },
+    { plates, width, size },
+  );
+  return Buffer.from(bytes);
+}
+
 /** A photo redrawn by the browser: blurred by `blur` pixels, `scale` times its size. */
 export async function redrawn(page, name, { blur = 0, scale = 1 }) {
   const bytes = await page.evaluate(

@@ -7,7 +7,7 @@ mod desk;
 use axum::body::Body;
 use axum::http::header::{CONTENT_TYPE, LOCATION};
 use axum::http::{Request, StatusCode};
-use desk::{Answered, DOUBTFUL, Service, environment, form, picture};
+use desk::{Answered, DOUBTFUL, Service, TWO_PLATES, environment, form, picture};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -54,6 +54,7 @@ async fn a_photo_is_read_kept_and_found_at_once() {
     assert_eq!(json["plate"]["location"], "STILL-1");
     assert_eq!(json["answer"]["photo"]["file"], "IMG_1.png");
     assert_eq!(json["answer"]["schema"], 1);
+    assert_eq!(json["plates"], serde_json::json!([json["plate"]]));
     let id = json["plate"]["id"].as_i64().unwrap();
     assert_eq!(answered.headers[LOCATION], format!("/v1/plates/{id}"));
     let queue = service.json("/v1/review").await;
@@ -79,6 +80,48 @@ async fn a_photo_is_read_kept_and_found_at_once() {
     assert_eq!(std::fs::read(copy).unwrap(), bytes);
     let crop = service.get(&format!("/v1/plates/{id}/crop")).await;
     assert_eq!(crop.status, StatusCode::OK);
+    service.is_whole();
+}
+
+#[tokio::test]
+async fn each_plate_of_a_photo_is_answered_and_settled_by_itself() {
+    let service = Service::new();
+    let path = "/v1/plates?location=STILL-1&tag=P-1";
+    let first = service.send(photo(path, TWO_PLATES, Some("two"))).await;
+    assert_eq!(first.status, StatusCode::CREATED, "{first:?}");
+    let json = first.json();
+    let rows = json["plates"].as_array().unwrap();
+    let markings: Vec<&Value> = rows.iter().map(|row| &row["marking"]).collect();
+    assert_eq!(markings, ["Ex db IIC T4 Gb", "Ex ec IIC T4 Gc"]);
+    assert_eq!(rows[0], json["plate"]);
+    assert_eq!(json["beside"][0], rows[1]["id"]);
+    // Nobody knows which of the two the tag is meant for.
+    let remark = json["remarks"][0].as_str().unwrap();
+    assert!(remark.contains("several plates"), "{remark}");
+    // The same answer again, under the key and without it.
+    let again = service.send(photo(path, TWO_PLATES, Some("two"))).await;
+    assert_eq!(again.json(), json);
+    let held = service.send(photo(path, TWO_PLATES, None)).await;
+    assert_eq!(held.json()["plates"], json["plates"]);
+    // The correction of the second is that of the second alone.
+    let second = rows[1]["id"].as_i64().unwrap();
+    let lines = ["II 2 G Ex eb IIC T4 Gb", "Serial No. HT-1000000"];
+    let body = serde_json::json!({
+        "who": "A. Inspector", "version": rows[1]["version"], "kind": "corrected", "lines": lines,
+    });
+    let settled = Request::post(format!("/v1/plates/{second}/settlements"))
+        .header(CONTENT_TYPE, "application/json")
+        .body(Body::from(body.to_string()))
+        .unwrap();
+    let settled = service.send(settled).await;
+    assert!(settled.status.is_success(), "{settled:?}");
+    let plates = plates(&service).await;
+    let of = |key: &str| -> Vec<String> {
+        let text = |row: &Value| row[key].as_str().unwrap().to_owned();
+        plates.iter().map(text).collect()
+    };
+    assert_eq!(of("marking"), ["Ex db IIC T4 Gb", "Ex eb IIC T4 Gb"]);
+    assert_eq!(of("review"), ["waiting", "settled"]);
     service.is_whole();
 }
 

@@ -2,8 +2,9 @@
 // kept here: a stale verdict must not look like a fresh one.
 /** How long a connection that hardly works is waited for, where the page is at hand. */
 const PATIENCE_MS = 3000;
-const SHELL = "shell-2";
-const FILES = ["./", "./page.js", "./index.css", "./icon.svg", "./icon.png", "./page.webmanifest"];
+// Both are filled in when the page is built: files of two builds never meet.
+const SHELL = `shell ${"b956334437b7"}`;
+const FILES = ["./","./index.css?v=b956334437b7","./page.js?v=b956334437b7","./views.js?v=b956334437b7","./icon.svg","./icon.png","./page.webmanifest"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
@@ -23,23 +24,31 @@ self.addEventListener("activate", (event) => {
   );
 });
 
+const urlOf = (file) => new URL(file, self.registration.scope).href;
+
 self.addEventListener("fetch", (event) => {
   const { request } = event;
-  const path = new URL(request.url).pathname;
-  const ours = FILES.some((file) => new URL(file, self.registration.scope).pathname === path);
-  if (request.method !== "GET" || !ours) return;
-  event.respondWith(shown(request));
+  if (request.method !== "GET") return;
+  const url = request.url.split("#")[0];
+  if (url === urlOf("./")) event.respondWith(opened(request));
+  else if (FILES.some((file) => urlOf(file) === url)) event.respondWith(held(request));
 });
 
-/** The network first, so that a new version is seen at once; where it hesitates, what is at hand. */
-async function shown(request) {
+/** What belongs to this build is the same wherever it comes from. */
+async function held(request) {
   const cache = await caches.open(SHELL);
-  const fresh = fetch(request).then(async (answer) => {
-    if (answer.ok) await cache.put(request, answer.clone());
-    return answer;
-  });
-  const held = await cache.match(request);
-  if (!held) return fresh;
-  const patience = new Promise((later) => setTimeout(() => later(held), PATIENCE_MS));
-  return Promise.race([fresh.catch(() => held), patience]);
+  return (await cache.match(request)) ?? fetch(request);
+}
+
+/**
+ * The network first, so that a new version is seen at once; where it hesitates, what is at hand. A
+ * new version is not kept here: it comes with a worker of its own, which keeps it whole.
+ */
+async function opened(request) {
+  const fresh = fetch(request);
+  const cache = await caches.open(SHELL);
+  const own = await cache.match("./");
+  if (!own) return fresh;
+  const patience = new Promise((later) => setTimeout(() => later(own), PATIENCE_MS));
+  return Promise.race([fresh.catch(() => own), patience]);
 }

@@ -1,3 +1,4 @@
+import * as people from "./state/person";
 import { language } from "./words";
 import type { Place, Problem, Reading } from "./types";
 
@@ -20,8 +21,14 @@ export class Failed extends Error {
   }
 }
 
+/** Says that nobody is signed in; a late refusal of what was asked before somebody came says nothing of who is there now. */
+export function refused(before: number): void {
+  if (people.changes() === before) window.dispatchEvent(new Event(SIGNED_OUT));
+}
+
 export async function call(path: string, init: RequestInit = {}): Promise<Response> {
   let answer: Response;
+  const before = people.changes();
   try {
     answer = await fetch(path, {
       ...init,
@@ -31,7 +38,7 @@ export async function call(path: string, init: RequestInit = {}): Promise<Respon
     throw new Failed("network");
   }
   if (answer.ok) return answer;
-  if (answer.status === 401) window.dispatchEvent(new Event(SIGNED_OUT));
+  if (answer.status === 401) refused(before);
   const seconds = Number(answer.headers.get("Retry-After")) || undefined;
   const problem = (await answer.json().catch(() => null)) as Problem | null;
   throw new Failed(problem ?? { type: "", title: answer.statusText, status: answer.status }, seconds);

@@ -1,4 +1,5 @@
-import { Failed, json } from "./api";
+import { Failed, json, refused } from "./api";
+import * as people from "./state/person";
 import type { Problem } from "./types";
 import { language } from "./words";
 
@@ -67,6 +68,7 @@ export function send(found: Found[], who: string, location: string, progress: (s
   const archive = found.length === 1 && ARCHIVE.test(found[0]?.path ?? "");
   for (const { file, path } of found) form.append(archive ? "archive" : "photo", file, path);
   return new Promise((done, failed) => {
+    const before = people.changes();
     // fetch cannot say how much has been sent.
     const request = new XMLHttpRequest();
     request.open("POST", "v1/imports");
@@ -79,6 +81,7 @@ export function send(found: Found[], who: string, location: string, progress: (s
     request.addEventListener("load", () => {
       if (request.status < 300) done(request.response as Import);
       else {
+        if (request.status === 401) refused(before);
         const problem = request.response as Problem | null;
         failed(new Failed(problem ?? { type: "", title: request.statusText, status: request.status }));
       }

@@ -8,15 +8,9 @@ import { asked, hasAsked, NOBODY, session, signOut, type Right, type Session } f
 import * as outbox from "./state/outbox";
 import * as people from "./state/person";
 import * as places from "./state/places";
-import { ImportPage } from "./views/import";
-import { InspectPage } from "./views/inspect";
-import { LearnPage } from "./views/learn";
-import { LoopPage } from "./views/loop";
+import { fetchViews, Later } from "./parts/later";
 import { SignInPage } from "./views/sign-in";
 import { PhotoPage } from "./views/photo";
-import { PlacesPage } from "./views/places";
-import { RegisterPage } from "./views/register";
-import { ReviewPage } from "./views/review";
 import { kept, locations } from "./register";
 import { choose, LANGUAGES, language, nameOf, whole, words, type Language } from "./words";
 
@@ -41,20 +35,28 @@ function Page() {
   const [who, setWho] = useState<Session>();
   const [ended, setEnded] = useState(false);
   const admit = (next: Session): void => {
-    setEnded(false);
     people.enter(next);
     setWho(next);
+    if (!next.name) return;
+    setEnded(false);
     // What waited for a name goes now.
-    if (next.name) void outbox.send();
+    void outbox.send();
+  };
+  const leave = async (): Promise<void> => {
+    await signOut();
+    admit(NOBODY);
+    // Whoever goes by himself need not be told.
+    setEnded(false);
   };
   useEffect(() => {
     // Without a network nobody can be asked for a name, and photos can be taken all the same.
-    if (hasAsked()) session().then(admit, () => undefined);
+    const before = people.changes();
+    if (hasAsked()) session().then((now) => people.changes() === before && admit(now), () => undefined);
+    // Comes for each request that is refused, also for those that ask before anybody can have signed in again.
     const out = (): void => {
-      const wasIn = people.isAccount();
+      if (people.isAccount()) setEnded(true);
       asked();
       admit(NOBODY);
-      if (wasIn) setEnded(true);
     };
     window.addEventListener(SIGNED_OUT, out);
     return () => window.removeEventListener(SIGNED_OUT, out);
@@ -111,7 +113,7 @@ function Page() {
             <span>
               {who.name} {who.role && <small>{w.session.role[who.role]}</small>}
             </span>{" "}
-            <button type="button" class="quiet" onClick={() => void signOut().then(() => admit(NOBODY), () => undefined)}>
+            <button type="button" class="quiet" onClick={() => void leave().catch(() => undefined)}>
               {w.session.leave}
             </button>
           </span>
@@ -151,12 +153,14 @@ function Page() {
           <>
         {(current === "photo" || current === "learn") && <PlaceBar chosen={place} all={all} onChoose={take} />}
         {current === "photo" && <PhotoPage place={place} keeps={register === true && people.may("inspect")} />}
-        {current === "review" && <ReviewPage where={where} />}
-        {where.view === "register" && <RegisterPage where={where} />}
-        {where.view === "inspect" && <InspectPage key={where.id} id={where.id} />}
-        {current === "import" && <ImportPage id={where.id} places={site.map((one) => one.name)} />}
+        {current !== "photo" && <Later show={(views) => (
+          <>
+        {current === "review" && <views.ReviewPage where={where} />}
+        {where.view === "register" && <views.RegisterPage where={where} />}
+        {where.view === "inspect" && <views.InspectPage key={where.id} id={where.id} />}
+        {current === "import" && <views.ImportPage id={where.id} places={site.map((one) => one.name)} />}
         {current === "places" && (
-          <PlacesPage
+          <views.PlacesPage
             all={all}
             kept={register === true}
             onChange={() => {
@@ -166,8 +170,10 @@ function Page() {
             }}
           />
         )}
-        {current === "learn" && <LearnPage place={place} />}
-        {current === "loop" && <LoopPage />}
+        {current === "learn" && <views.LearnPage place={place} />}
+        {current === "loop" && <views.LoopPage />}
+          </>
+        )} />}
           </>
         )}
       </main>
@@ -177,6 +183,12 @@ function Page() {
 
 const root = document.getElementById("page");
 if (root) render(<Page />, root);
-outbox.begin();
-// Only where the browser takes the connection for safe: loopback or TLS.
-if ("serviceWorker" in navigator) void navigator.serviceWorker.register("./worker.js").catch(() => undefined);
+// What can wait until the page is seen.
+requestAnimationFrame(() =>
+  setTimeout(() => {
+    outbox.begin();
+    void fetchViews().catch(() => undefined);
+    // Only where the browser takes the connection for safe: loopback or TLS.
+    if ("serviceWorker" in navigator) void navigator.serviceWorker.register("./worker.js").catch(() => undefined);
+  }),
+);

@@ -164,6 +164,16 @@ export function settle(entry: PlateRow, who: string, settling: Settling): Promis
   return json(`v1/plates/${entry.id}/settlements`, { who, version: entry.version, ...settling });
 }
 
+/** Gives a plate its tag. */
+export async function tag(row: PlateRow, who: string, tag: string): Promise<PlateRow> {
+  const answer = await call(`v1/plates/${row.id}`, {
+    method: "PATCH",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ who, version: row.version, tag }),
+  });
+  return answer.json() as Promise<PlateRow>;
+}
+
 export function putBack(row: PlateRow, who: string, reason: string): Promise<PlateRow> {
   return json(`v1/plates/${row.id}/put-back`, { who, version: row.version, reason });
 }
@@ -191,13 +201,21 @@ export interface Saving {
   key: string;
 }
 
+/** What the register has of a photo that was sent. */
+export interface Saved {
+  /** Each plate that it shows, in the order of its reading. */
+  plates: PlateRow[];
+  /** What was given along and not put in the place of what was there. */
+  remarks?: string[];
+}
+
 /** Sends a photo to the register; the same key at each try takes it once. */
-export async function save(one: Saving): Promise<{ plate: PlateRow; remarks?: string[] }> {
+export async function save(one: Saving): Promise<Saved> {
   const form = placeParts(one.place);
   for (const key of ["location", "tag", "note", "who"] as const) if (one[key]) form.append(key, one[key]);
   form.append("photo", one.photo, one.name);
   const answer = await call("v1/plates", { method: "POST", headers: { "Idempotency-Key": one.key }, body: form });
-  return answer.json() as Promise<{ plate: PlateRow; remarks?: string[] }>;
+  return answer.json() as Promise<Saved>;
 }
 
 /** The items of an inspection of this grade, with what the plate answers. */

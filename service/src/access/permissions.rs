@@ -26,6 +26,7 @@ pub const PERMISSIONS: &[Permission] = &[
     // The page has no secrets; what it shows comes over the routes below.
     ("GET", "/", ANYONE),
     ("GET", "/page.js", ANYONE),
+    ("GET", "/views.js", ANYONE),
     ("GET", "/index.css", ANYONE),
     ("GET", "/worker.js", ANYONE),
     ("GET", "/page.webmanifest", ANYONE),

@@ -113,6 +113,9 @@ pub struct UploadDto {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(value_type = Vec<i64>)]
     pub beside: Vec<PlateId>,
+    /// Each plate that the photo shows as it is now, in the order of `plates` of its `Reading`, so
+    /// that each can be settled by itself; `plate` alone where it shows one.
+    pub plates: Vec<PlateRow>,
     /// What was sent and not put in the place of what was there, a sentence each.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub remarks: Vec<String>,

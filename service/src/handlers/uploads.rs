@@ -144,6 +144,7 @@ pub(crate) async fn post_plate(
         plate,
         answer: arrived.plate.answer,
         beside: arrived.plate.beside,
+        plates: arrived.plates,
         remarks: arrived.remarks,
     };
     let response = (status, [(LOCATION, location)], Json(body)).into_response();

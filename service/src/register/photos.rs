@@ -310,6 +310,14 @@ pub trait Photos: Send + Sync {
     /// [`StoreError`].
     fn state(&self, sha256: &str) -> Result<Option<(PhotoState, Option<String>)>, StoreError>;
 
+    /// The plate of each plate that a photo shows, in the order of its readings; empty where none is
+    /// held. A piece of equipment with two labels on one photo stands there twice.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`].
+    fn plates(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError>;
+
     /// Where the bytes of a photo were seen, first one first.
     ///
     /// # Errors

@@ -28,6 +28,9 @@ use sent::sent;
 /// From here on a picture shows a plate that a person must look at.
 pub(crate) const DOUBTFUL: u32 = 1000;
 
+/// From here on a picture shows two plates, one beside the other.
+pub(crate) const TWO_PLATES: u32 = 1_000_000;
+
 /// A picture of plate number `n`: the number stands in the first pixel, the rest looks different
 /// for each number.
 pub(crate) fn picture(n: u32) -> Vec<u8> {
@@ -59,6 +62,17 @@ impl PhotoReader for StandIn {
         let n = u32::from_be_bytes([0, a, b, c]);
         let lines = if photo.width() == 760 {
             vec![line("Ex db IIC T4 Gb", 1.0)]
+        } else if n >= TWO_PLATES {
+            let on = |plate: usize, text: &str| TextLine {
+                plate,
+                ..line(text, 1.0)
+            };
+            vec![
+                on(0, "II 2 G Ex db IIC T4 Gb"),
+                on(0, &format!("Serial No. MO-{n:07}")),
+                on(1, "II 3 G Ex ec IIC T4 Gc"),
+                on(1, &format!("Serial No. HT-{n:07}")),
+            ]
         } else {
             std::thread::sleep(self.takes);
             let sure = if n >= DOUBTFUL { 0.6 } else { 1.0 };

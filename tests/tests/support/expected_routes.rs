@@ -24,6 +24,7 @@ const PLACE: &str = r#"{"place": {"zone": "1"}}"#;
 pub(crate) const EXPECTED: &[Row] = &[
     ("GET", "/", "/", "", None, 200),
     ("GET", "/page.js", "/page.js", "", None, 200),
+    ("GET", "/views.js", "/views.js", "", None, 200),
     ("GET", "/index.css", "/index.css", "", None, 200),
     ("GET", "/worker.js", "/worker.js", "", None, 200),
     (
@@ -229,9 +230,10 @@ pub(crate) const EXPECTED: &[Row] = &[
 ];
 
 /// What the OpenAPI description leaves out: the page and the description itself.
-pub(crate) const PAGE: [&str; 8] = [
+pub(crate) const PAGE: [&str; 9] = [
     "/",
     "/page.js",
+    "/views.js",
     "/index.css",
     "/worker.js",
     "/page.webmanifest",

@@ -21,7 +21,6 @@ verdict-review = Vor Gebrauch muss ein Mensch nachsehen.
 verdict-where = Im Foto zeigen
 
 marking-heading = Die Kennzeichnung, Stück für Stück
-marking-none = Keine Kennzeichnung gelesen.
 marking-none-help = Das Foto ansehen: Ist das ganze Schild darauf, scharf und beleuchtet? Wer die Kennzeichnung lesen kann, tippt sie ein.
 marking-of = Kennzeichnung { $number } von { $all }
 marking-read-as = gelesen als

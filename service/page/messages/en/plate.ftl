@@ -21,7 +21,6 @@ verdict-review = A person must look before this is used.
 verdict-where = Show in the photo
 
 marking-heading = The marking, piece by piece
-marking-none = No marking was read.
 marking-none-help = Look at the photo: is the whole plate in it, sharp and lit? Type the marking if you can read it.
 marking-of = Marking { $number } of { $all }
 marking-read-as = read as

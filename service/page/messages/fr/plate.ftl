@@ -21,7 +21,6 @@ verdict-review = Une personne doit regarder avant tout usage.
 verdict-where = Montrer sur la photo
 
 marking-heading = Le marquage, élément par élément
-marking-none = Aucun marquage lu.
 marking-none-help = Regarder la photo : la plaque y est-elle entière, nette et éclairée ? Taper le marquage s'il est lisible.
 marking-of = Marquage { $number } sur { $all }
 marking-read-as = lu comme

@@ -1,5 +1,5 @@
 import type { Code } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 /** What matrix codes say: text, never a link that a touch would follow. */
 export function Codes({ codes }: { codes: Code[] | undefined }) {

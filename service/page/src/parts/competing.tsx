@@ -1,6 +1,6 @@
 import type { Deciding } from "../types";
-import { share, words } from "../words";
-import { OutcomeWord } from "./verdict";
+import { share, words } from "../words/more";
+import { OutcomeWord } from "./outcome";
 
 /** Keys that choose a reading; those that mean something else are left out. */
 const KEYS = [..."abcdfghijk"];

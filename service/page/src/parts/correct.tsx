@@ -1,12 +1,11 @@
 import { useState } from "preact/hooks";
 import { readText } from "../api";
-import { useDraft } from "../state/draft";
 import type { Deciding, Place, Reading, Span } from "../types";
-import { share, words } from "../words";
+import { share, words } from "../words/more";
 import { Crop } from "./crop";
 import { criticalLines } from "./photo-view";
 import { ProblemNote } from "./problem";
-import { OutcomeWord } from "./verdict";
+import { OutcomeWord } from "./outcome";
 
 /** Replaces characters of a line. */
 function replaced(text: string, { start, end }: Pick<Span, "start" | "end">, by: string): string {
@@ -20,22 +19,25 @@ function replaced(text: string, { start, end }: Pick<Span, "start" | "end">, by:
  * the outcome hangs on one, or write what stands on the plate.
  */
 export function Correct({
-  name,
   reading,
+  texts,
   bitmap,
   place,
-  onCorrected,
+  onType,
+  onJudged,
+  onReset,
 }: {
-  /** Under which what is typed is kept. */
-  name: string;
   reading: Reading;
+  /** The lines as they are typed. */
+  texts: string[];
   bitmap: ImageBitmap | undefined;
   place: Place | undefined;
-  onCorrected: (corrected: Reading | undefined) => void;
+  onType: (texts: string[]) => void;
+  onJudged: (corrected: Reading) => void;
+  onReset: () => void;
 }) {
   const w = words();
   const first = reading.lines.map((line) => line.text);
-  const [texts, setTexts, forget] = useDraft(`correct ${name}`, first);
   const [busy, setBusy] = useState(false);
   const [error, setError] = useState<unknown>();
   const critical = criticalLines(reading);
@@ -44,7 +46,7 @@ export function Correct({
     .map((line, index) => ({ line, index }))
     .filter(({ line, index }) => critical.has(index) || deciding.some((d) => d.line === index) || line.confidence < 0.9);
   const edited = texts.some((text, index) => text !== first[index]);
-  const set = (index: number, text: string): void => setTexts(texts.map((old, i) => (i === index ? text : old)));
+  const set = (index: number, text: string): void => onType(texts.map((old, i) => (i === index ? text : old)));
   const judge = async (): Promise<void> => {
     setBusy(true);
     setError(undefined);
@@ -55,7 +57,7 @@ export function Correct({
         const quad = texts.every((text) => text.trim()) ? reading.lines[index]?.quad : undefined;
         return quad ? { ...line, quad } : line;
       });
-      onCorrected({ ...answer, lines, ...(reading.photo ? { photo: reading.photo } : {}) });
+      onJudged({ ...answer, lines, ...(reading.photo ? { photo: reading.photo } : {}) });
     } catch (caught) {
       setError(caught);
     }
@@ -92,13 +94,7 @@ export function Correct({
           {w.correct.apply}
         </button>
         {edited && (
-          <button
-            type="button"
-            onClick={() => {
-              forget();
-              onCorrected(undefined);
-            }}
-          >
+          <button type="button" disabled={busy} onClick={onReset}>
             {w.correct.reset}
           </button>
         )}

@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { readText } from "../api";
 import * as outbox from "../state/outbox";
 import type { Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 import { ProblemNote } from "./problem";
 
 /** Values by key, as they are typed. */
@@ -47,7 +47,7 @@ export function FromPlate({ keys, onFill }: { keys: [string, string][]; onFill: 
           <div class="row">
             {suited.map(({ id, reading }) => (
               <button type="button" key={id} onClick={() => onFill(parameters(reading, keys))}>
-                {[reading.type, reading.serial].filter(Boolean).join(" ") || reading.markings[0]?.text || w.marking.none}
+                {[reading.type, reading.serial].filter(Boolean).join(" ") || reading.markings[0]?.text || w.photo.unmarked}
               </button>
             ))}
           </div>

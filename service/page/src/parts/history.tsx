@@ -1,5 +1,5 @@
 import type { Event } from "../register";
-import { words } from "../words";
+import { words } from "../words/more";
 
 /** What of a plate's row is worth telling when it changes; the rest are numbers of the register. */
 const PARTS = ["tag", "location", "marking", "serial", "certificate", "outcome", "review", "photos"] as const;

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { Field, Line, Marking, Reading, Span } from "../types";
-import { number, share, words } from "../words";
+import { number, share, words } from "../words/more";
 import { Crop } from "./crop";
 
 /** Below this a field is shown as doubtful. */
@@ -142,7 +142,7 @@ export function Markings({ reading, bitmap }: { reading: Reading; bitmap?: Image
       {markings.length === 0 && (
         <>
           <p>
-            <b>{w.marking.none}</b>
+            <b>{w.photo.unmarked}</b>
           </p>
           <p>{w.marking.none_help}</p>
         </>

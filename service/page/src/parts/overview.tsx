@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import * as register from "../register";
 import { address } from "../router";
 import type { Outcome } from "../types";
-import { number, words } from "../words";
+import { number, words } from "../words/more";
 
 const OUTCOMES: (Outcome | "none")[] = ["unsuitable", "undecided", "conditional", "suitable", "none"];
 

@@ -4,9 +4,9 @@ import * as register from "../register";
 import { address } from "../router";
 import { useDraft } from "../state/draft";
 import * as people from "../state/person";
-import { share, words } from "../words";
+import { share, words } from "../words/more";
 import { candidates, Competing, type Candidate } from "./competing";
-import { OutcomeWord } from "./verdict";
+import { OutcomeWord } from "./outcome";
 
 /** Below this a line is looked at first. */
 const DOUBTFUL = 0.9;
@@ -23,6 +23,8 @@ function useHold(id: number, who: string): string | undefined {
     if (!who) return;
     let asked = false;
     const hold = (): void => {
+      // Behind another window nobody looks at it, and others need not wait.
+      if (document.visibilityState !== "visible") return;
       asked = true;
       void register.hold(id, who, HOLD_S).then(
         () => setRefused(undefined),
@@ -40,10 +42,14 @@ function useHold(id: number, who: string): string | undefined {
     const timer = window.setInterval(hold, AGAIN_MS);
     // Nobody must wait for a page that was closed.
     window.addEventListener("pagehide", letGo);
+    window.addEventListener("pageshow", hold);
+    document.addEventListener("visibilitychange", hold);
     return () => {
       window.clearTimeout(first);
       window.clearInterval(timer);
       window.removeEventListener("pagehide", letGo);
+      window.removeEventListener("pageshow", hold);
+      document.removeEventListener("visibilitychange", hold);
       letGo();
     };
   }, [id, who]);
@@ -100,6 +106,8 @@ export function ReviewEntry({
         ArrowLeft: () => onMove(-1),
       };
       for (const one of readings.flat()) if (one.key) act[one.key] = () => take(one);
+      // A key that is held down moves on, and decides nothing a second time.
+      if (event.repeat && !event.key.startsWith("Arrow")) return;
       const found = act[event.key.length === 1 ? event.key.toLowerCase() : event.key];
       if (found) {
         event.preventDefault();
@@ -130,6 +138,7 @@ export function ReviewEntry({
           // No button of this form is the one that Enter stands for: it depends on the text.
           if (event.key !== "Enter" || !ready) return;
           event.preventDefault();
+          if (event.repeat) return;
           if (edited) correct();
           else settle({ kind: "confirmed" });
         }}
@@ -140,7 +149,7 @@ export function ReviewEntry({
   return (
     <article class="entry">
       <h2>
-        {entry.marking || w.marking.none} <small>{[entry.tag, entry.location, entry.serial].filter(Boolean).join(" · ")}</small>
+        {entry.marking || w.photo.unmarked} <small>{[entry.tag, entry.location, entry.serial].filter(Boolean).join(" · ")}</small>
       </h2>
       {entry.outcome && <OutcomeWord outcome={entry.outcome} />}
       {held && (
@@ -151,7 +160,7 @@ export function ReviewEntry({
       <div class="entry-body">
         {entry.crop && (
           <a class="entry-photo" href={`v1/plates/${entry.id}/photo`} target="_blank" rel="noopener">
-            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.marking.none })} />
+            <img class="entry-crop" src={entry.crop.replace(/^\//, "")} alt={w.review.crop({ marking: entry.marking || w.photo.unmarked })} />
           </a>
         )}
         <div>

@@ -1,11 +1,7 @@
 import { inShort } from "../state/places";
-import type { Outcome, Quad, Reading, Span } from "../types";
-import { share, words } from "../words";
-
-/** The outcome as a word, with a sign of its own so that it is never told by colour alone. */
-export function OutcomeWord({ outcome }: { outcome: Outcome | "none" }) {
-  return <strong class={`outcome ${outcome}`}>{words().outcome.word[outcome]}</strong>;
-}
+import type { Quad, Reading, Span } from "../types";
+import { share, words } from "../words/more";
+import { OutcomeWord } from "./outcome";
 
 /** The first thing to be seen: the outcome, where, and the worst ground. */
 export function VerdictBand({ reading, placeName }: { reading: Reading; placeName?: string | undefined }) {

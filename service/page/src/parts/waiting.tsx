@@ -47,7 +47,7 @@ export function KeepingList({ items }: { items: outbox.Keeping[] }) {
       <ul class="waiting">
         {items.map((item) => (
           <li key={item.id}>
-            <span>{[item.tag, item.name, item.location].filter(Boolean).join(" · ")}</span>
+            <span>{[...item.said.map((one) => one.tag), item.name, item.location].filter(Boolean).join(" · ")}</span>
             {item.refused ? (
               <Refused
                 problem={item.refused}

@@ -2,6 +2,7 @@ import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import { Failed, readPhoto } from "../api";
 import * as register from "../register";
 import type { Place, Problem, Reading } from "../types";
+import { words } from "../words";
 import { judge, type Judgement } from "./judgement";
 import * as people from "./person";
 import type { Named } from "./places";
@@ -37,26 +38,31 @@ export interface Answered {
   key: string;
   at: string;
   reading: Reading;
-  /** Its plate, once it is in the register. */
-  plate?: number;
+  /** Its plates, once they are in the register. */
+  plates?: number[];
   /** True while it is on its way there. */
   saving?: boolean;
   /** What was given along and not put in the place of what was there. */
   remarks?: string[];
 }
 
+/** What a person says of one plate of a photo. */
+export interface Said {
+  tag: string;
+  /** Its lines, where they were corrected. */
+  lines?: string[];
+}
+
 /** A photo on its way to the register. */
-export interface Keeping extends register.Saving {
+export interface Keeping extends register.Saving, Partial<register.Saved> {
   id?: number;
   /** The answer that it was saved from. */
   answered: number;
   at: string;
-  /** The lines as a person corrected them; kept as a settlement behind the photo. */
-  lines?: string[];
+  /** Of each plate that was read on it, what has not yet been kept; with `plates`, the photo itself has. */
+  said: Said[];
   /** Who was signed in: it goes into the register under no other name. */
   account?: string;
-  /** Once the photo is there and the correction is not. */
-  plate?: register.PlateRow;
   refused?: Problem;
 }
 
@@ -97,7 +103,7 @@ export function watch(listener: () => void): () => void {
 const changed = (): void => listeners.forEach((listener) => listener());
 
 /** A key that no other photo has, also where the page came over plain HTTP. */
-function freshKey(): string {
+export function freshKey(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
@@ -147,11 +153,13 @@ export async function release(id: number): Promise<void> {
 }
 
 /** Keeps a photo for the register, then tries to send it. Resolves when it is safely kept. */
-export async function save(item: Answered, beside: Pick<Keeping, "tag" | "note" | "who" | "place" | "location" | "lines">): Promise<void> {
+export async function save(item: Answered, beside: Pick<Keeping, "note" | "who" | "place" | "location" | "said">): Promise<void> {
   const both = (await store()).transaction(["answered", "keeping"], "readwrite");
   await both.objectStore("answered").put({ ...item, saving: true });
   await both.objectStore("keeping").add({
     ...beside,
+    // Of several plates nobody could know which one a tag of the photo is meant for.
+    tag: beside.said.length === 1 ? (beside.said[0]?.tag ?? "") : "",
     ...accountNow(),
     photo: item.photo,
     name: item.name,
@@ -194,7 +202,8 @@ export async function unsave(id: number): Promise<void> {
   const answer = item && (await both.objectStore("answered").get(item.answered));
   if (answer) {
     delete answer.saving;
-    await both.objectStore("answered").put(answer);
+    // The photo may be there, and a correction alone refused.
+    await both.objectStore("answered").put(item.plates ? { ...answer, plates: item.plates.map((one) => one.id) } : answer);
   }
   await both.objectStore("keeping").delete(id);
   await both.done;
@@ -259,35 +268,63 @@ async function sendAll(): Promise<void> {
   }
 }
 
-/** Sends a photo to the register and, behind it, the correction; each step is kept before the next. */
+/** Sends a photo to the register and, behind it, what was said of each plate; each step is kept before the next. */
 async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
-  let { plate } = item;
-  let remarks: string[] | undefined;
-  if (!plate) {
-    ({ plate, remarks } = await register.save(item));
-    if (item.lines) await db.put("keeping", { ...item, plate });
+  let { plates, remarks = [], said } = item;
+  if (!plates) {
+    ({ plates, remarks = [] } = await register.save(item));
+    // With the photo.
+    if (item.tag) said = said.map((one) => ({ ...one, tag: "" }));
+    await db.put("keeping", { ...item, plates, remarks, said });
   }
-  if (item.lines) await correct(plate, item.who, item.lines);
+  for (const [part, { tag, lines }] of said.entries()) {
+    if (!tag && !lines) continue;
+    let row: register.PlateRow | undefined = plates[part];
+    // Read by another version meanwhile, or long ago: nobody knows which plate is meant.
+    if (!row || plates.length !== said.length) throw new Failed({ type: "", title: words().save.other_plates, status: 409 });
+    if (tag && !row.tag) row = await named(row, item.who, tag);
+    else if (tag && row.tag?.toLowerCase() !== tag.toLowerCase()) {
+      remarks = [...remarks, words().save.other_tag({ tag, has: row.tag ?? "" })];
+    }
+    if (lines) row = await correct(row, item.who, lines);
+    const now: register.PlateRow = row;
+    plates = plates.map((one) => (one.id === now.id ? now : one));
+    said = said.with(part, { tag: "" });
+    await db.put("keeping", { ...item, plates, remarks, said });
+  }
   const both = db.transaction(["answered", "keeping"], "readwrite");
   if (item.id !== undefined) await both.objectStore("keeping").delete(item.id);
   const list = both.objectStore("answered");
   const answer = await list.get(item.answered);
   if (answer) {
     delete answer.saving;
-    await list.put({ ...answer, plate: plate.id, ...(remarks ? { remarks } : {}) });
+    await list.put({ ...answer, plates: plates.map((one) => one.id), remarks });
   }
   await both.done;
   changed();
 }
 
-/** Keeps a correction. An answer that was lost on its way back is told by the lines. */
-async function correct(plate: register.PlateRow, who: string, lines: string[]): Promise<void> {
+/** Gives a plate its tag; answers the plate as it is then. An answer that was lost on its way back is told by the tag. */
+async function named(plate: register.PlateRow, who: string, tag: string): Promise<register.PlateRow> {
   try {
-    await register.settle(plate, who, { kind: "corrected", lines });
+    return await register.tag(plate, who, tag);
+  } catch (error) {
+    if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
+    const now = await register.plate(String(plate.id));
+    if (now.tag !== tag) throw error;
+    return now;
+  }
+}
+
+/** Keeps a correction; answers the plate as it is then. An answer that was lost on its way back is told by the lines. */
+async function correct(plate: register.PlateRow, who: string, lines: string[]): Promise<register.PlateRow> {
+  try {
+    return await register.settle(plate, who, { kind: "corrected", lines });
   } catch (error) {
     if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
     const now = await register.plate(String(plate.id));
     if (now.settlement?.lines.join("\n") !== lines.join("\n")) throw error;
+    return now;
   }
 }
 

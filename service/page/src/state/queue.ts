@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import * as register from "../register";
+import { useLatest } from "./latest";
 
 /** How often it is looked who else is at work, milliseconds. */
 const LOOK_AGAIN = 20_000;
@@ -23,9 +24,10 @@ export function useQueue(location: string | null): Queue {
   const [left, setLeft] = useState(0);
   const [at, setAt] = useState(0);
   const [error, setError] = useState<unknown>();
+  const latest = useLatest();
   const load = (showing?: number): void => {
     setError(undefined);
-    register.queue(location).then((page) => {
+    latest(register.queue(location)).then((page) => {
       setEntries(page.entries);
       setLeft(page.waiting);
       setAt(Math.max(0, page.entries.findIndex((one) => one.id === showing)));
@@ -33,15 +35,20 @@ export function useQueue(location: string | null): Queue {
   };
   useEffect(() => load(), [location]);
   useEffect(() => {
+    let gone = false;
     const look = async (): Promise<void> => {
       if (document.visibilityState !== "visible") return;
       const page = await register.queue(location);
+      if (gone) return;
       setLeft(page.waiting);
       // The order stays, and with it what is on the screen.
       setEntries((old) => old?.map((one) => register.heldAs(one, page.entries.find((now) => now.id === one.id))));
     };
     const timer = window.setInterval(() => void look().catch(() => undefined), LOOK_AGAIN);
-    return () => window.clearInterval(timer);
+    return () => {
+      gone = true;
+      window.clearInterval(timer);
+    };
   }, [location]);
   return {
     entries,
@@ -51,11 +58,12 @@ export function useQueue(location: string | null): Queue {
     load,
     move: (by) => setAt((at + by + (entries?.length ?? 1)) % (entries?.length || 1)),
     settled: (id) => {
-      const rest = (entries ?? []).filter((one) => one.id !== id);
-      setEntries(rest);
-      setLeft(left - 1);
-      setAt(Math.min(at, Math.max(0, rest.length - 1)));
-      if (rest.length === 0) load();
+      // Of what is known now: it may have changed while the decision was on its way.
+      setEntries((now) => now?.filter((one) => one.id !== id));
+      setLeft((now) => now - 1);
+      const rest = (entries ?? []).filter((one) => one.id !== id).length;
+      setAt(Math.min(at, Math.max(0, rest - 1)));
+      if (rest === 0) load();
     },
   };
 }

@@ -3,12 +3,14 @@ import { Codes } from "../parts/codes";
 import { Correct } from "../parts/correct";
 import { Markings, PlateFacts } from "../parts/marking";
 import { NeedsRole } from "../parts/needs-role";
+import { OutcomeWord } from "../parts/outcome";
 import { PhotoView, useBitmap } from "../parts/photo-view";
 import { Save } from "../parts/save";
-import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
+import { useDraft } from "../state/draft";
 import type * as outbox from "../state/outbox";
 import type { Outcome, PlateAnswer, Quad, Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const WORST_FIRST: (Outcome | undefined)[] = ["unsuitable", "undecided", "conditional", "suitable", undefined];
 
@@ -24,13 +26,24 @@ function apart(plate: PlateAnswer | undefined, whole: Reading): Reading {
   return { ...plate, ...(whole.photo ? { photo: whole.photo } : {}), ...(whole.codes ? { codes: whole.codes } : {}), cautions: whole.cautions };
 }
 
+const textsOf = (plate: PlateAnswer): string[] => plate.lines.map((line) => line.text);
+
 /** What came of a photo: each plate on it, with its verdict, and what to do with it. */
 export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answered; keeps: boolean; onNext: () => void; onRemove: () => void }) {
   const w = words();
   const plates = item.reading.plates ?? [];
   const several = plates.length > 1;
+  const parts = several ? plates : [item.reading];
   const [at, setAt] = useState(() => worst(plates));
-  const [corrected, setCorrected] = useState<Reading>();
+  // Of each plate by itself: looking at another one loses nothing.
+  const [typed, setTyped] = useDraft<Record<number, string[]>>(`corrections ${item.key}`, {});
+  const [judged, setJudged] = useState<Record<number, Reading>>({});
+  const corrections = parts.map((plate, part) => {
+    const lines = typed[part]?.filter((line) => line.trim()) ?? [];
+    return lines.length === 0 || lines.join("\n") === textsOf(plate).join("\n") ? undefined : lines;
+  });
+  const first = apart(several ? plates[at] : undefined, item.reading);
+  const { [at]: _, ...others } = typed;
   return (
     <>
       <h1 class="unseen">{w.photo.heading}</h1>
@@ -40,27 +53,35 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
             <b>{w.photo.several({ n: plates.length })}</b> {w.photo.several_note}
           </p>
           <div class="choices" role="group" aria-label={w.photo.several({ n: plates.length })}>
-            {plates.map((plate, index) => (
-              <button type="button" key={index} aria-pressed={index === at} onClick={() => setAt(index)}>
-                <b>{w.photo.plate({ number: index + 1 })}</b> <OutcomeWord outcome={plate.verdict?.outcome ?? "none"} />{" "}
-                <span class="read">{plate.markings.map((m) => m.text).join(" | ") || w.marking.none}</span>
-              </button>
-            ))}
+            {plates.map((read, index) => {
+              const plate = judged[index] ?? read;
+              return (
+                <button type="button" key={index} aria-pressed={index === at} onClick={() => setAt(index)}>
+                  <b>{w.photo.plate({ number: index + 1 })}</b> <OutcomeWord outcome={plate.verdict?.outcome ?? "none"} />{" "}
+                  <span class="read">{plate.markings.map((m) => m.text).join(" | ") || w.photo.unmarked}</span>
+                </button>
+              );
+            })}
           </div>
         </section>
       )}
       <OnePlate
         key={at}
         item={item}
-        name={several ? `${item.key} ${at}` : item.key}
-        first={apart(several ? plates[at] : undefined, item.reading)}
+        first={first}
+        corrected={judged[at]}
+        texts={typed[at] ?? textsOf(first)}
         plates={plates}
         at={at}
-        onCorrected={setCorrected}
+        onType={(texts) => setTyped({ ...others, [at]: texts })}
+        onJudged={(reading) => setJudged((now) => ({ ...now, [at]: reading }))}
+        onReset={() => {
+          setTyped(others);
+          setJudged(({ [at]: __, ...rest }) => rest);
+        }}
       />
-      {/* A correction of one of several plates is none of the photo. */}
       {item.id !== undefined && <NeedsRole right="inspect" />}
-      {keeps && <Save item={item} corrected={several ? undefined : corrected} />}
+      {keeps && <Save item={item} corrections={corrections} />}
       <Cautions cautions={item.reading.cautions} />
       <div class="row bottom">
         <button type="button" class="main" onClick={onNext}>
@@ -76,22 +97,28 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
 
 function OnePlate({
   item,
-  name,
   first,
+  corrected,
+  texts,
   plates,
   at,
-  onCorrected,
+  onType,
+  onJudged,
+  onReset,
 }: {
   item: outbox.Answered;
-  name: string;
   first: Reading;
+  /** As it was judged with the lines that a person typed. */
+  corrected: Reading | undefined;
+  texts: string[];
   plates: PlateAnswer[];
   at: number;
-  onCorrected: (reading: Reading | undefined) => void;
+  onType: (texts: string[]) => void;
+  onJudged: (reading: Reading) => void;
+  onReset: () => void;
 }) {
   const w = words();
   const bitmap = useBitmap(item.photo);
-  const [corrected, setCorrected] = useState<Reading>();
   const [selected, setSelected] = useState<number>();
   const [place, setPlace] = useState<Quad>();
   const reading = corrected ?? first;
@@ -117,14 +144,13 @@ function OnePlate({
         }}
       />
       <Correct
-        name={name}
         reading={first}
+        texts={texts}
         bitmap={bitmap}
         place={item.place}
-        onCorrected={(next) => {
-          setCorrected(next);
-          onCorrected(next);
-        }}
+        onType={onType}
+        onJudged={onJudged}
+        onReset={onReset}
       />
       <PlateFacts reading={reading} />
       <Codes codes={reading.codes} />

@@ -4,7 +4,7 @@ import { ProblemNote } from "../parts/problem";
 import * as imports from "../imports";
 import { address, go } from "../router";
 import * as people from "../state/person";
-import { number, whole, words } from "../words";
+import { number, whole, words } from "../words/more";
 
 /** Photos by the folder or the archive: what is brought, how far it is, what needs a person. */
 export function ImportPage({ id, places }: { id: string; places: string[] }) {

@@ -3,8 +3,9 @@ import { NeedsRole } from "../parts/needs-role";
 import { ProblemNote } from "../parts/problem";
 import * as register from "../register";
 import { address, go } from "../router";
+import { useLatest } from "../state/latest";
 import * as people from "../state/person";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const SECTIONS = ["equipment", "installation", "environment"] as const;
 const PRIORITIES = [1, 2, 3, 4] as const;
@@ -47,13 +48,14 @@ export function InspectPage({ id }: { id: string }) {
   const [draft, setDraft] = useState<register.Draft>();
   const [error, setError] = useState<unknown>();
   const [busy, setBusy] = useState(false);
+  const latest = useLatest();
   const set = (change: Partial<Form>): void => {
     const next = { ...form, ...change };
     setForm(next);
     sessionStorage.setItem(`inspect ${id}`, JSON.stringify(next));
   };
   useEffect(() => {
-    register.draft(id, form.grade).then(setDraft, setError);
+    latest(register.draft(id, form.grade)).then(setDraft, setError);
   }, [id, form.grade]);
   const findings = form.findings ?? draft?.findings ?? [];
   const finding = (index: number, change: Partial<register.Finding>): void =>

@@ -1,11 +1,12 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { readText } from "../api";
 import { Markings, PlateFacts } from "../parts/marking";
 import { ProblemNote } from "../parts/problem";
 import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
+import { useLatest } from "../state/latest";
 import type { Named } from "../state/places";
 import type { Reading } from "../types";
-import { words } from "../words";
+import { words } from "../words/more";
 
 const EXAMPLES = [
   "II 2(1) G Ex db [ia Ga] IIC T4 Gb",
@@ -23,6 +24,7 @@ export function LearnPage({ place }: { place: Named | undefined }) {
   const [text, setText] = useState(() => sessionStorage.getItem(KEPT) ?? "");
   const [reading, setReading] = useState<Reading>();
   const [error, setError] = useState<unknown>();
+  const latest = useLatest();
   const take = async (typed: string): Promise<void> => {
     setText(typed);
     sessionStorage.setItem(KEPT, typed);
@@ -30,12 +32,17 @@ export function LearnPage({ place }: { place: Named | undefined }) {
     if (lines.length === 0) return;
     setError(undefined);
     try {
-      setReading(await readText(lines, place?.place));
+      setReading(await latest(readText(lines, place?.place)));
     } catch (caught) {
       setReading(undefined);
       setError(caught);
     }
   };
+  // What is shown holds for the place that is shown.
+  const judged = JSON.stringify(place);
+  useEffect(() => {
+    if (reading) void take(text);
+  }, [judged]);
   return (
     <>
       <h1>{w.learn.heading}</h1>

@@ -2,7 +2,8 @@ import { useState } from "preact/hooks";
 import { checkLoop, type LoopAnswer, type LoopLine } from "../api";
 import { FromPlate, type Values } from "../parts/from-plate";
 import { ProblemNote } from "../parts/problem";
-import { number, words } from "../words";
+import { useLatest } from "../state/latest";
+import { number, words } from "../words/more";
 
 interface Draft {
   source: Values;
@@ -58,27 +59,35 @@ export function LoopPage() {
   const [draft, setDraft] = useState(draftKept);
   const [answer, setAnswer] = useState<LoopAnswer>();
   const [error, setError] = useState<unknown>();
-  const change = (next: Draft): void => {
-    setDraft(next);
+  const latest = useLatest();
+  // Of what stands there now: values of a plate may come while others are typed.
+  const change = (how: (now: Draft) => Partial<Draft>): void => {
+    setDraft((now) => {
+      const next = { ...now, ...how(now) };
+      sessionStorage.setItem(KEPT, JSON.stringify(next));
+      return next;
+    });
     setAnswer(undefined);
-    sessionStorage.setItem(KEPT, JSON.stringify(next));
+    // What is on its way was asked of other values.
+    void latest(Promise.resolve());
   };
   const check = async (): Promise<void> => {
     setError(undefined);
     try {
       setAnswer(
-        await checkLoop({
+        await latest(checkLoop({
           source: { ...figures(draft.source), ...(draft.matched ? { matched_pair: true } : {}) },
           devices: draft.devices.map(figures),
           cable: { ...figures(draft.cable), ...(draft.ordinary ? { ordinary: true } : {}) },
-        }),
+        })),
       );
     } catch (caught) {
       setError(caught);
     }
   };
+  const source = (values: Values): void => change((now) => ({ source: { ...now.source, ...values } }));
   const device = (index: number, values: Values): void =>
-    change({ ...draft, devices: draft.devices.map((old, i) => (i === index ? values : old)) });
+    change((now) => ({ devices: now.devices.map((old, i) => (i === index ? { ...old, ...values } : old)) }));
   return (
     <>
       <h1>{w.loop.heading}</h1>
@@ -91,27 +100,27 @@ export function LoopPage() {
       >
         <fieldset>
           <legend>{w.loop.source}</legend>
-          <Pick label={w.loop.group} values={GROUPS} value={draft.source.gas_group} onPick={(v) => change({ ...draft, source: { ...draft.source, gas_group: v } })} />
-          <Figures keys={SOURCE} values={draft.source} onChange={(source) => change({ ...draft, source })} />
+          <Pick label={w.loop.group} values={GROUPS} value={draft.source.gas_group} onPick={(v) => source({ gas_group: v })} />
+          <Figures keys={SOURCE} values={draft.source} onChange={source} />
           <label class="tick">
-            <input type="checkbox" checked={draft.matched} onChange={(event) => change({ ...draft, matched: event.currentTarget.checked })} />
+            <input type="checkbox" checked={draft.matched} onChange={({ currentTarget: { checked } }) => change(() => ({ matched: checked }))} />
             {w.loop.matched}
           </label>
-          <FromPlate keys={SOURCE} onFill={(values) => change({ ...draft, source: { ...draft.source, ...values } })} />
+          <FromPlate keys={SOURCE} onFill={source} />
         </fieldset>
         {draft.devices.map((values, index) => (
           <fieldset key={index}>
             <legend>{w.loop.device({ number: index + 1 })}</legend>
             <Figures keys={DEVICE} values={values} onChange={(next) => device(index, next)} />
-            <FromPlate keys={DEVICE} onFill={(next) => device(index, { ...values, ...next })} />
+            <FromPlate keys={DEVICE} onFill={(next) => device(index, next)} />
             {draft.devices.length > 1 && (
-              <button type="button" onClick={() => change({ ...draft, devices: draft.devices.filter((_, i) => i !== index) })}>
+              <button type="button" onClick={() => change((now) => ({ devices: now.devices.filter((_, i) => i !== index) }))}>
                 {w.loop.drop}
               </button>
             )}
           </fieldset>
         ))}
-        <button type="button" onClick={() => change({ ...draft, devices: [...draft.devices, {}] })}>
+        <button type="button" onClick={() => change((now) => ({ devices: [...now.devices, {}] }))}>
           {w.loop.add}
         </button>
         <fieldset>
@@ -123,10 +132,10 @@ export function LoopPage() {
               ["l_uh_per_m", w.loop.l_uh_per_m],
             ]}
             values={draft.cable}
-            onChange={(cable) => change({ ...draft, cable })}
+            onChange={(cable) => change((now) => ({ cable: { ...now.cable, ...cable } }))}
           />
           <label class="tick">
-            <input type="checkbox" checked={draft.ordinary} onChange={(event) => change({ ...draft, ordinary: event.currentTarget.checked })} />
+            <input type="checkbox" checked={draft.ordinary} onChange={({ currentTarget: { checked } }) => change(() => ({ ordinary: checked }))} />
             {w.loop.ordinary}
           </label>
         </fieldset>

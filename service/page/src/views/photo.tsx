@@ -2,14 +2,14 @@ import { useEffect, useState } from "preact/hooks";
 import { readPhoto } from "../api";
 import { Camera } from "../parts/camera";
 import { Flawed } from "../parts/flawed";
+import { Later } from "../parts/later";
+import { OutcomeWord } from "../parts/outcome";
 import { ProblemNote } from "../parts/problem";
-import { OutcomeWord } from "../parts/verdict";
 import { KeepingList, WaitingList } from "../parts/waiting";
 import { address } from "../router";
 import * as outbox from "../state/outbox";
 import type { Named } from "../state/places";
 import { words } from "../words";
-import { Answer } from "./answer";
 
 /** Take a photo, see at once whether it will do, then the answer. `keeps`: it may go into the register. */
 export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: boolean }) {
@@ -50,7 +50,7 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
     try {
       const reading = await readPhoto(file, file.name, place?.place);
       const where = place ? { place: place.place, placeName: place.name } : {};
-      setUnkept({ photo: file, name: file.name, ...where, key: "", at: new Date().toISOString(), reading });
+      setUnkept({ photo: file, name: file.name, ...where, key: outbox.freshKey(), at: new Date().toISOString(), reading });
     } catch (caught) {
       setUnkept("none");
       setError(caught);
@@ -69,15 +69,19 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
   const shown = typeof unkept === "object" ? unkept : answered.find((one) => one.id === open);
   if (shown) {
     return (
-      <Answer
-        key={shown.id}
-        item={shown}
-        keeps={keeps && shown.id !== undefined}
-        onNext={next}
-        onRemove={() => {
-          if (shown.id !== undefined) void outbox.dismiss(shown.id);
-          next();
-        }}
+      <Later
+        show={({ Answer }) => (
+          <Answer
+            key={shown.id}
+            item={shown}
+            keeps={keeps && shown.id !== undefined}
+            onNext={next}
+            onRemove={() => {
+              if (shown.id !== undefined) void outbox.dismiss(shown.id);
+              next();
+            }}
+          />
+        )}
       />
     );
   }
@@ -118,9 +122,9 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
               <li key={one.id}>
                 <button type="button" onClick={() => setOpen(one.id)}>
                   <OutcomeWord outcome={one.reading.verdict?.outcome ?? "none"} />{" "}
-                  <span class="read">{one.reading.markings.map((m) => m.text).join(" | ") || w.marking.none}</span>{" "}
+                  <span class="read">{one.reading.markings.map((m) => m.text).join(" | ") || w.photo.unmarked}</span>{" "}
                   <small>
-                    {one.plate !== undefined && `${w.save.saved} `}
+                    {one.plates && `${w.save.saved} `}
                     {one.placeName ?? ""} {new Date(one.at).toLocaleTimeString(document.documentElement.lang)}
                   </small>
                 </button>

@@ -2,20 +2,22 @@ import { useEffect, useState } from "preact/hooks";
 import { Codes } from "../parts/codes";
 import { History } from "../parts/history";
 import { Markings, PlateFacts } from "../parts/marking";
+import { OutcomeWord } from "../parts/outcome";
 import { Overview } from "../parts/overview";
 import { ProblemNote } from "../parts/problem";
-import { ByHand, Cautions, Grounds, OutcomeWord, VerdictBand } from "../parts/verdict";
+import { ByHand, Cautions, Grounds, VerdictBand } from "../parts/verdict";
 import * as register from "../register";
 import { address, go, type Where } from "../router";
+import { useLatest } from "../state/latest";
 import * as people from "../state/person";
-import { whole, words } from "../words";
+import { whole, words } from "../words/more";
 
 const OUTCOMES = ["unsuitable", "undecided", "conditional", "suitable", "not-judged"] as const;
 const REVIEWS = ["open", "waiting", "put_back", "settled", "not_needed"] as const;
 
 /** The equipment by place and outcome; the filters stand in the address. */
 export function RegisterPage({ where }: { where: Where }) {
-  return where.id ? <OnePlate id={where.id} /> : <List where={where} />;
+  return where.id ? <OnePlate key={where.id} id={where.id} /> : <List where={where} />;
 }
 
 function List({ where }: { where: Where }) {
@@ -24,12 +26,13 @@ function List({ where }: { where: Where }) {
   const [next, setNext] = useState<string>();
   const [locations, setLocations] = useState<register.Location[]>([]);
   const [error, setError] = useState<unknown>();
+  const latest = useLatest();
   const filters = where.query.toString();
   const load = (cursor?: string): void => {
     setError(undefined);
     const query = new URLSearchParams(filters);
     if (cursor) query.set("cursor", cursor);
-    register.plates(query).then((page) => {
+    latest(register.plates(query)).then((page) => {
       setRows((old) => (cursor ? [...(old ?? []), ...page.plates] : page.plates));
       setNext(page.next);
     }, setError);
@@ -82,7 +85,7 @@ function List({ where }: { where: Where }) {
           <li key={row.id}>
             <a class="button" href={`${address("register")}/${row.id}`}>
               <OutcomeWord outcome={row.outcome ?? "none"} />
-              <span class="read">{row.marking || w.marking.none}</span>
+              <span class="read">{row.marking || w.photo.unmarked}</span>
               <small>
                 {[row.tag, row.location, row.maker, row.type, row.serial].filter(Boolean).join(" · ")}
                 {row.review !== "not_needed" && ` · ${w.register.state[row.review]}`}
@@ -170,7 +173,7 @@ function OnePlate({ id }: { id: string }) {
   const [error, setError] = useState<unknown>();
   useEffect(() => {
     register.plate(id).then(setPlate, setError);
-  }, [id]);
+  }, []);
   if (error !== undefined) return <ProblemNote error={error} />;
   if (!plate) return <progress aria-label={w.common.loading} />;
   return (
@@ -183,7 +186,7 @@ function OnePlate({ id }: { id: string }) {
       </p>
       {plate.photos > 0 && (
         <a href={`v1/plates/${plate.id}/photo`} target="_blank" rel="noopener">
-          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.marking.none })} />
+          <img class="entry-crop" src={`v1/plates/${plate.id}/crop`} alt={w.review.crop({ marking: plate.marking || w.photo.unmarked })} />
         </a>
       )}
       {plate.beside && plate.beside.length > 0 && (

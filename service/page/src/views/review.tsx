@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { NeedsRole } from "../parts/needs-role";
 import { ProblemNote } from "../parts/problem";
 import { ReviewEntry } from "../parts/review-entry";
@@ -6,7 +6,7 @@ import * as register from "../register";
 import type { Where } from "../router";
 import * as people from "../state/person";
 import { useQueue } from "../state/queue";
-import { whole, words } from "../words";
+import { whole, words } from "../words/more";
 
 /** One plate after the other, most urgent first; hands may stay on the keyboard, or off it. */
 export function ReviewPage({ where }: { where: Where }) {
@@ -23,13 +23,18 @@ export function ReviewPage({ where }: { where: Where }) {
     // The next one is there when it is asked for.
     if (following) new Image().src = following.replace(/^\//, "");
   }, [following]);
+  const busy = useRef(false);
   const attempt = async (act: () => Promise<void>): Promise<void> => {
+    // A finger that taps twice means one decision.
+    if (busy.current) return;
+    busy.current = true;
     setError(undefined);
     try {
       await act();
     } catch (caught) {
       setError(caught);
     }
+    busy.current = false;
   };
   const settle = (settling: register.Settling): Promise<void> =>
     attempt(async () => {
@@ -69,7 +74,7 @@ export function ReviewPage({ where }: { where: Where }) {
       {failed !== undefined && <ProblemNote error={failed} onRetry={() => queue.load(entry?.id)} />}
       {entries && <progress aria-label={whole(w.nav.view.review)} value={done.length} max={Math.max(1, done.length + queue.left)} />}
       <p role="status">
-        {entries && w.review.progress({ done: done.length, left: queue.left })} {last && `${last.what}: ${last.row.marking || w.marking.none}`}
+        {entries && w.review.progress({ done: done.length, left: queue.left })} {last && `${last.what}: ${last.row.marking || w.photo.unmarked}`}
       </p>
       {last && (
         <button type="button" onClick={() => void undo()}>

@@ -35,6 +35,16 @@ impl Photos for SqliteRegister {
         })
     }
 
+    fn plates(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError> {
+        self.read(|connection| {
+            let sql = "SELECT id FROM photos WHERE sha256 = ?1";
+            let photo = first(connection, sql, [sha256], |row| row.get(0).map(PhotoId))?;
+            photo.map_or(Ok(Vec::new()), |photo| {
+                photos::plates_of(connection, photo)
+            })
+        })
+    }
+
     fn sightings(&self, photo: PhotoId) -> Result<Vec<Sighting>, StoreError> {
         self.read(|connection| sightings(connection, photo))
     }
