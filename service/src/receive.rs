@@ -168,7 +168,7 @@ impl Receiver<'_> {
         };
         let plate = held(received.plate())?;
         let sha256 = hex(&Sha256::digest(&sent.photo));
-        let shown = self.desk.photos().plates(&sha256)?;
+        let shown = self.desk.photos().plates_on(&sha256)?;
         let rows = shown.iter().map(|&id| Ok(held(id)?.row));
         let plates = rows.collect::<Result<Vec<PlateRow>, Problem>>()?;
         let mut remarks = Vec::new();

@@ -316,7 +316,7 @@ pub trait Photos: Send + Sync {
     /// # Errors
     ///
     /// [`StoreError`].
-    fn plates(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError>;
+    fn plates_on(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError>;
 
     /// Where the bytes of a photo were seen, first one first.
     ///

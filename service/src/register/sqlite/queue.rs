@@ -35,7 +35,7 @@ impl Photos for SqliteRegister {
         })
     }
 
-    fn plates(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError> {
+    fn plates_on(&self, sha256: &str) -> Result<Vec<PlateId>, StoreError> {
         self.read(|connection| {
             let sql = "SELECT id FROM photos WHERE sha256 = ?1";
             let photo = first(connection, sql, [sha256], |row| row.get(0).map(PhotoId))?;
