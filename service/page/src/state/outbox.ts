@@ -279,18 +279,26 @@ async function saved(db: IDBPDatabase<Store>, item: Keeping): Promise<void> {
   }
   for (const [part, { tag, lines }] of said.entries()) {
     if (!tag && !lines) continue;
-    let row: register.PlateRow | undefined = plates[part];
+    const row = plates[part];
     // Read by another version meanwhile, or long ago: nobody knows which plate is meant.
     if (!row || plates.length !== said.length) throw new Failed({ type: "", title: words().save.other_plates, status: 409 });
-    if (tag && !row.tag) row = await named(row, item.who, tag);
-    else if (tag && row.tag?.toLowerCase() !== tag.toLowerCase()) {
-      remarks = [...remarks, words().save.other_tag({ tag, has: row.tag ?? "" })];
+    let now: register.PlateRow = row;
+    const done = async (left: Said): Promise<void> => {
+      plates = plates?.map((one) => (one.id === now.id ? now : one));
+      said = said.with(part, left);
+      await db.put("keeping", { ...item, ...(plates ? { plates } : {}), remarks, said });
+    };
+    if (tag) {
+      if (!row.tag) now = await named(row, item.who, tag);
+      else if (row.tag.toLowerCase() !== tag.toLowerCase()) {
+        remarks = [...remarks, words().save.other_tag({ tag, has: row.tag })];
+      }
+      await done({ tag: "", ...(lines ? { lines } : {}) });
     }
-    if (lines) row = await correct(row, item.who, lines);
-    const now: register.PlateRow = row;
-    plates = plates.map((one) => (one.id === now.id ? now : one));
-    said = said.with(part, { tag: "" });
-    await db.put("keeping", { ...item, plates, remarks, said });
+    if (lines) {
+      now = await correct(now, item.who, lines);
+      await done({ tag: "" });
+    }
   }
   const both = db.transaction(["answered", "keeping"], "readwrite");
   if (item.id !== undefined) await both.objectStore("keeping").delete(item.id);
@@ -311,7 +319,8 @@ async function named(plate: register.PlateRow, who: string, tag: string): Promis
   } catch (error) {
     if (!(error instanceof Failed) || error.problem === "network" || error.problem.status !== 412) throw error;
     const now = await register.plate(String(plate.id));
-    if (now.tag !== tag) throw error;
+    // Whoever decided meanwhile is not overruled unseen.
+    if (now.tag !== tag || now.review !== plate.review) throw error;
     return now;
   }
 }
