@@ -205,11 +205,15 @@ mod tests {
                 .find(|(path, ..)| path[1..] == *file || (*path == "/" && file == "index.html"))
                 .unwrap();
             let text = std::str::from_utf8(bytes).unwrap();
-            let named: Vec<_> = text.match_indices("?v=").collect();
+            let named: Vec<&str> = [".js?v=", ".css?v="]
+                .iter()
+                .flat_map(|name| text.split(name).skip(1))
+                .collect();
             assert!(!named.is_empty(), "{file} names nothing");
-            for (at, _) in named {
-                assert!(text[at + 3..].starts_with(version), "{file}");
-            }
+            assert!(
+                named.iter().all(|rest| rest.starts_with(version)),
+                "{file} names another build"
+            );
         }
     }
 

@@ -33,7 +33,13 @@ async fn the_page_is_served_under_a_strict_policy() {
     let mut again = get("/");
     again.headers_mut().insert("if-none-match", tag);
     assert_eq!(send(&service, again).await.status, StatusCode::NOT_MODIFIED);
-    for built in ["/page.js", "/views.js", "/index.css", "/worker.js", "/icon.svg"] {
+    for built in [
+        "/page.js",
+        "/views.js",
+        "/index.css",
+        "/worker.js",
+        "/icon.svg",
+    ] {
         assert_eq!(send(&service, get(built)).await.status, StatusCode::OK);
     }
 }

@@ -39,9 +39,7 @@ impl Photos for SqliteRegister {
         self.read(|connection| {
             let sql = "SELECT id FROM photos WHERE sha256 = ?1";
             let photo = first(connection, sql, [sha256], |row| row.get(0).map(PhotoId))?;
-            photo.map_or(Ok(Vec::new()), |photo| {
-                photos::plates_of(connection, photo)
-            })
+            photo.map_or(Ok(Vec::new()), |photo| photos::plates_of(connection, photo))
         })
     }
 
