@@ -67,6 +67,7 @@ correct-choose = Was steht dort?
 correct-apply = Neu beurteilen
 correct-changed = Von Hand berichtigt: Das Urteil unten folgt dem berichtigten Text.
 correct-reset = Zurück zum Gelesenen
+correct-not-yet = Das Urteil oben gilt den Zeilen, wie sie vorher waren. „Neu beurteilen“ zeigt, was aus den getippten folgt.
 
 learn-heading = Eine Kennzeichnung zerlegen
 learn-label = Kennzeichnung oder alle Zeilen eines Schilds

@@ -11,6 +11,11 @@ review-sure-lines =
         [one] { $n } weitere Zeile, sicher gelesen
        *[other] { $n } weitere Zeilen, sicher gelesen
     }
+review-more-reasons =
+    { $n ->
+        [one] ein weiterer Grund
+       *[other] { $n } weitere Gründe
+    }
 review-confirm = Wie gelesen
 review-correct = Wie berichtigt
 review-illegible = Unleserlich

@@ -67,6 +67,7 @@ correct-choose = Which one stands there?
 correct-apply = Judge again
 correct-changed = Corrected by hand: the verdict below follows the corrected text.
 correct-reset = Back to what was read
+correct-not-yet = The verdict above is that of the lines as they were before. Judge again to see what the typed ones come to.
 
 learn-heading = Take a marking apart
 learn-label = Marking, or all lines of a plate

@@ -11,6 +11,11 @@ review-sure-lines =
         [one] { $n } more line, surely read
        *[other] { $n } more lines, surely read
     }
+review-more-reasons =
+    { $n ->
+        [one] one more reason
+       *[other] { $n } more reasons
+    }
 review-confirm = As read
 review-correct = As corrected
 review-illegible = Illegible

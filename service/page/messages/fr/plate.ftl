@@ -67,6 +67,7 @@ correct-choose = Lequel y figure ?
 correct-apply = Juger à nouveau
 correct-changed = Corrigé à la main : le verdict ci-dessous suit le texte corrigé.
 correct-reset = Revenir à la lecture
+correct-not-yet = Le verdict ci-dessus est celui des lignes d'avant. « Juger à nouveau » montre ce que donnent les lignes tapées.
 
 learn-heading = Décomposer un marquage
 learn-label = Marquage, ou toutes les lignes d'une plaque

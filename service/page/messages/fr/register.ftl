@@ -11,6 +11,11 @@ review-sure-lines =
         [one] { $n } autre ligne, lue sûrement
        *[other] { $n } autres lignes, lues sûrement
     }
+review-more-reasons =
+    { $n ->
+        [one] encore une raison
+       *[other] encore { $n } raisons
+    }
 review-confirm = Comme lu
 review-correct = Comme corrigé
 review-illegible = Illisible

@@ -21,6 +21,7 @@ function replaced(text: string, { start, end }: Pick<Span, "start" | "end">, by:
 export function Correct({
   reading,
   texts,
+  judged,
   bitmap,
   place,
   onType,
@@ -30,10 +31,12 @@ export function Correct({
   reading: Reading;
   /** The lines as they are typed. */
   texts: string[];
+  /** Those that the verdict follows. */
+  judged: string[];
   bitmap: ImageBitmap | undefined;
   place: Place | undefined;
   onType: (texts: string[]) => void;
-  onJudged: (corrected: Reading) => void;
+  onJudged: (corrected: Reading, texts: string[]) => void;
   onReset: () => void;
 }) {
   const w = words();
@@ -57,7 +60,7 @@ export function Correct({
         const quad = texts.every((text) => text.trim()) ? reading.lines[index]?.quad : undefined;
         return quad ? { ...line, quad } : line;
       });
-      onJudged({ ...answer, lines, ...(reading.photo ? { photo: reading.photo } : {}) });
+      onJudged({ ...answer, lines, ...(reading.photo ? { photo: reading.photo } : {}) }, texts);
     } catch (caught) {
       setError(caught);
     }
@@ -88,6 +91,7 @@ export function Correct({
             ))}
         </div>
       ))}
+      {texts.join("\n") !== judged.join("\n") && <p role="status">{w.correct.not_yet}</p>}
       {error !== undefined && <ProblemNote error={error} onRetry={() => void judge()} />}
       <div class="row">
         <button type="button" class="main" disabled={!edited || busy} onClick={() => void judge()}>

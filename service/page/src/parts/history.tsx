@@ -1,5 +1,5 @@
 import type { Event } from "../register";
-import { words } from "../words/more";
+import { moment, words } from "../words/more";
 
 /** What of a plate's row is worth telling when it changes; the rest are numbers of the register. */
 const PARTS = ["tag", "location", "marking", "serial", "certificate", "outcome", "review", "photos"] as const;
@@ -11,7 +11,6 @@ type Row = Partial<Record<(typeof PARTS)[number], string | number | null>>;
 /** Who did what and when, and what stood there before. */
 export function History({ events }: { events: Event[] }) {
   const w = words();
-  const when = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
   const names = w.register.event as Partial<Record<string, string>>;
   return (
     <section>
@@ -19,7 +18,7 @@ export function History({ events }: { events: Event[] }) {
       <dl class="facts">
         {events.map((event, index) => (
           <div key={index}>
-            <dt>{when.format(new Date(event.at))}</dt>
+            <dt>{moment(event.at)}</dt>
             <dd>
               {event.who}: {names[event.what.replaceAll(" ", "_")] ?? event.what}
               {event.what === "noted" && ` – ${(event.after as { note: string }).note}`}

@@ -10,6 +10,8 @@ import { OutcomeWord } from "./outcome";
 
 /** Below this a line is looked at first. */
 const DOUBTFUL = 0.9;
+/** So many reasons are said at once: what is to be decided stays in sight. */
+const AT_ONCE = 4;
 /** How long a plate is held for whoever looks at it, seconds, and after how long it is asked for again. */
 const HOLD_S = 120;
 const AGAIN_MS = 60_000;
@@ -122,6 +124,10 @@ export function ReviewEntry({
     const line = entry.lines[index];
     return line !== undefined && !line.marking && line.confidence >= DOUBTFUL;
   };
+  // A reason that another one ends with says nothing of its own.
+  const reasons = entry.reasons.filter((one) => !entry.reasons.some((other) => other !== one && other.endsWith(one)));
+  const foremost = reasons.slice(0, AT_ONCE);
+  const more = [...reasons.slice(AT_ONCE), ...(readings.length > 0 ? [] : entry.competing), ...entry.alternatives];
   const rest = lines.flatMap((_, index) => (sure(index) ? [index] : []));
   const field = (index: number) => (
     <label class={(entry.lines[index]?.confidence ?? 1) < DOUBTFUL ? "doubtful-line" : ""}>
@@ -166,11 +172,21 @@ export function ReviewEntry({
         <div>
           <Competing all={readings} lines={lines} onTake={take} />
           <ul>
-            {[...entry.reasons, ...(readings.length > 0 ? [] : entry.competing), ...entry.alternatives].map((reason, index) => (
+            {entry.put_back && <li>{entry.put_back}</li>}
+            {foremost.map((reason, index) => (
               <li key={index}>{reason}</li>
             ))}
-            {entry.put_back && <li>{entry.put_back}</li>}
           </ul>
+          {more.length > 0 && (
+            <details>
+              <summary>{w.review.more_reasons({ n: more.length })}</summary>
+              <ul>
+                {more.map((reason, index) => (
+                  <li key={index}>{reason}</li>
+                ))}
+              </ul>
+            </details>
+          )}
           <form ref={form} onSubmit={(event) => event.preventDefault()}>
             {lines.map((_, index) => !sure(index) && <div key={index}>{field(index)}</div>)}
             {rest.length > 0 && (

@@ -28,6 +28,12 @@ function apart(plate: PlateAnswer | undefined, whole: Reading): Reading {
 
 const textsOf = (plate: PlateAnswer): string[] => plate.lines.map((line) => line.text);
 
+/** A plate as it was judged with the lines that a person typed. */
+interface Judged {
+  reading: Reading;
+  texts: string[];
+}
+
 /** What came of a photo: each plate on it, with its verdict, and what to do with it. */
 export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answered; keeps: boolean; onNext: () => void; onRemove: () => void }) {
   const w = words();
@@ -37,7 +43,7 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
   const [at, setAt] = useState(() => worst(plates));
   // Of each plate by itself: looking at another one loses nothing.
   const [typed, setTyped] = useDraft<Record<number, string[]>>(`corrections ${item.key}`, {});
-  const [judged, setJudged] = useState<Record<number, Reading>>({});
+  const [judged, setJudged] = useState<Record<number, Judged>>({});
   const corrections = parts.map((plate, part) => {
     const lines = typed[part]?.filter((line) => line.trim()) ?? [];
     return lines.length === 0 || lines.join("\n") === textsOf(plate).join("\n") ? undefined : lines;
@@ -54,7 +60,7 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
           </p>
           <div class="choices" role="group" aria-label={w.photo.several({ n: plates.length })}>
             {plates.map((read, index) => {
-              const plate = judged[index] ?? read;
+              const plate = judged[index]?.reading ?? read;
               return (
                 <button type="button" key={index} aria-pressed={index === at} onClick={() => setAt(index)}>
                   <b>{w.photo.plate({ number: index + 1 })}</b> <OutcomeWord outcome={plate.verdict?.outcome ?? "none"} />{" "}
@@ -69,12 +75,12 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
         key={at}
         item={item}
         first={first}
-        corrected={judged[at]}
+        judged={judged[at]}
         texts={typed[at] ?? textsOf(first)}
         plates={plates}
         at={at}
         onType={(texts) => setTyped({ ...others, [at]: texts })}
-        onJudged={(reading) => setJudged((now) => ({ ...now, [at]: reading }))}
+        onJudged={(reading, texts) => setJudged((now) => ({ ...now, [at]: { reading, texts } }))}
         onReset={() => {
           setTyped(others);
           setJudged(({ [at]: __, ...rest }) => rest);
@@ -98,7 +104,7 @@ export function Answer({ item, keeps, onNext, onRemove }: { item: outbox.Answere
 function OnePlate({
   item,
   first,
-  corrected,
+  judged,
   texts,
   plates,
   at,
@@ -108,24 +114,23 @@ function OnePlate({
 }: {
   item: outbox.Answered;
   first: Reading;
-  /** As it was judged with the lines that a person typed. */
-  corrected: Reading | undefined;
+  judged: Judged | undefined;
   texts: string[];
   plates: PlateAnswer[];
   at: number;
   onType: (texts: string[]) => void;
-  onJudged: (reading: Reading) => void;
+  onJudged: (reading: Reading, texts: string[]) => void;
   onReset: () => void;
 }) {
   const w = words();
   const bitmap = useBitmap(item.photo);
   const [selected, setSelected] = useState<number>();
   const [place, setPlace] = useState<Quad>();
-  const reading = corrected ?? first;
+  const reading = judged?.reading ?? first;
   const show = (): void => document.querySelector(".photo")?.scrollIntoView({ block: "start" });
   return (
     <>
-      {corrected && <p role="status">{w.correct.changed}</p>}
+      {judged && <p role="status">{w.correct.changed}</p>}
       <VerdictBand reading={reading} placeName={item.placeName} />
       <PhotoView photo={item.photo} bitmap={bitmap} reading={reading} plates={plates} shown={at} selected={selected} place={place} onSelect={setSelected} />
       <Markings reading={reading} bitmap={bitmap} />
@@ -146,6 +151,7 @@ function OnePlate({
       <Correct
         reading={first}
         texts={texts}
+        judged={judged?.texts ?? textsOf(first)}
         bitmap={bitmap}
         place={item.place}
         onType={onType}

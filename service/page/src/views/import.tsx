@@ -4,7 +4,7 @@ import { ProblemNote } from "../parts/problem";
 import * as imports from "../imports";
 import { address, go } from "../router";
 import * as people from "../state/person";
-import { number, whole, words } from "../words/more";
+import { moment, number, whole, words } from "../words/more";
 
 /** Photos by the folder or the archive: what is brought, how far it is, what needs a person. */
 export function ImportPage({ id, places }: { id: string; places: string[] }) {
@@ -108,7 +108,7 @@ function Bring({ places }: { places: string[] }) {
               <li key={one.id}>
                 <a class="button" href={`${address("import")}/${one.id}`}>
                   <b>{w.imports.state[one.state]}</b>
-                  <span>{when(one.started_at)}</span>
+                  <span>{moment(one.started_at)}</span>
                   <small>
                     {one.sources.join(", ")} · {w.imports.count.taken}: {number(one.taken)} · {w.imports.count.held}: {number(one.held)}
                   </small>
@@ -120,10 +120,6 @@ function Bring({ places }: { places: string[] }) {
       )}
     </>
   );
-}
-
-function when(at: string): string {
-  return new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
 }
 
 const COUNTS = ["taken", "held", "refused", "failed"] as const;
@@ -167,7 +163,7 @@ function OneImport({ id }: { id: string }) {
       {now && (
         <>
           <p>
-            <b>{w.imports.state[now.state]}</b> · {now.sources.join(", ")} · {now.who} · {when(now.started_at)}
+            <b>{w.imports.state[now.state]}</b> · {now.sources.join(", ")} · {now.who} · {moment(now.started_at)}
           </p>
           {running && (
             <>

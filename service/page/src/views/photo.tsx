@@ -9,7 +9,7 @@ import { KeepingList, WaitingList } from "../parts/waiting";
 import { address } from "../router";
 import * as outbox from "../state/outbox";
 import type { Named } from "../state/places";
-import { words } from "../words";
+import { moment, words } from "../words";
 
 /** Take a photo, see at once whether it will do, then the answer. `keeps`: it may go into the register. */
 export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: boolean }) {
@@ -125,7 +125,7 @@ export function PhotoPage({ place, keeps }: { place: Named | undefined; keeps: b
                   <span class="read">{one.reading.markings.map((m) => m.text).join(" | ") || w.photo.unmarked}</span>{" "}
                   <small>
                     {one.plates && `${w.save.saved} `}
-                    {one.placeName ?? ""} {new Date(one.at).toLocaleTimeString(document.documentElement.lang)}
+                    {one.placeName ?? ""} {moment(one.at, true)}
                   </small>
                 </button>
               </li>

@@ -44,5 +44,13 @@ export function share(value: number): string {
   return new Intl.NumberFormat(chosen, { style: "percent", maximumFractionDigits: shown > 0.99 ? 2 : 1 }).format(shown);
 }
 
+/** A moment as people here write it, by the browser's own region where it speaks this language; `short` is the time alone for what was today. */
+export function moment(at: string, short = false): string {
+  const when = new Date(at);
+  const region = navigator.languages.find((one) => known(one) === chosen) ?? chosen;
+  const today = short && when.toDateString() === new Date().toDateString();
+  return new Intl.DateTimeFormat(region, { timeStyle: "short", ...(today ? {} : { dateStyle: "medium" }) }).format(when);
+}
+
 /** A word without the places at which it may be broken. */
 export const whole = (text: string): string => text.replaceAll("\u00AD", "");

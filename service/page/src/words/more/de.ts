@@ -93,6 +93,7 @@ export const de: More = {
     apply: `Neu beurteilen`,
     changed: `Von Hand berichtigt: Das Urteil unten folgt dem berichtigten Text.`,
     reset: `Zurück zum Gelesenen`,
+    not_yet: `Das Urteil oben gilt den Zeilen, wie sie vorher waren. „Neu beurteilen“ zeigt, was aus den getippten folgt.`,
   },
   learn: {
     heading: `Eine Kennzeichnung zerlegen`,
@@ -110,6 +111,7 @@ export const de: More = {
     nothing: `nichts`,
     crop: ({ marking }: { marking: string | number }) => `Das Schild im Foto, gelesen als ${marking}`,
     sure_lines: ({ n }: { n: number }) => plural("de", n, { one: `${n} weitere Zeile, sicher gelesen`, other: `${n} weitere Zeilen, sicher gelesen` }),
+    more_reasons: ({ n }: { n: number }) => plural("de", n, { one: `ein weiterer Grund`, other: `${n} weitere Gründe` }),
     confirm: `Wie gelesen`,
     correct: `Wie berichtigt`,
     illegible: `Unleserlich`,

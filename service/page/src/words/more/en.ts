@@ -92,6 +92,7 @@ export const en = {
     apply: `Judge again`,
     changed: `Corrected by hand: the verdict below follows the corrected text.`,
     reset: `Back to what was read`,
+    not_yet: `The verdict above is that of the lines as they were before. Judge again to see what the typed ones come to.`,
   },
   learn: {
     heading: `Take a marking apart`,
@@ -109,6 +110,7 @@ export const en = {
     nothing: `nothing`,
     crop: ({ marking }: { marking: string | number }) => `The plate in the photo, read as ${marking}`,
     sure_lines: ({ n }: { n: number }) => plural("en", n, { one: `${n} more line, surely read`, other: `${n} more lines, surely read` }),
+    more_reasons: ({ n }: { n: number }) => plural("en", n, { one: `one more reason`, other: `${n} more reasons` }),
     confirm: `As read`,
     correct: `As corrected`,
     illegible: `Illegible`,

@@ -93,6 +93,7 @@ export const fr: More = {
     apply: `Juger à nouveau`,
     changed: `Corrigé à la main : le verdict ci-dessous suit le texte corrigé.`,
     reset: `Revenir à la lecture`,
+    not_yet: `Le verdict ci-dessus est celui des lignes d'avant. « Juger à nouveau » montre ce que donnent les lignes tapées.`,
   },
   learn: {
     heading: `Décomposer un marquage`,
@@ -110,6 +111,7 @@ export const fr: More = {
     nothing: `rien`,
     crop: ({ marking }: { marking: string | number }) => `La plaque sur la photo, lue ${marking}`,
     sure_lines: ({ n }: { n: number }) => plural("fr", n, { one: `${n} autre ligne, lue sûrement`, other: `${n} autres lignes, lues sûrement` }),
+    more_reasons: ({ n }: { n: number }) => plural("fr", n, { one: `encore une raison`, other: `encore ${n} raisons` }),
     confirm: `Comme lu`,
     correct: `Comme corrigé`,
     illegible: `Illisible`,

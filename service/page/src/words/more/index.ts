@@ -4,7 +4,7 @@ import { en, type More } from "./en";
 import { fr } from "./fr";
 import type { Words } from "../en";
 
-export { number, share, whole } from "..";
+export { moment, number, share, whole } from "..";
 
 const MORE = { en, de, fr } satisfies Record<string, More>;
 
