@@ -60,7 +60,7 @@ function List({ where }: { where: Where }) {
     <>
       <h1>{whole(w.nav.view.register)}</h1>
       <form
-        class="figures"
+        class="figures wide"
         role="search"
         onSubmit={(event) => {
           event.preventDefault();
