@@ -3,8 +3,8 @@
 /** How long a connection that hardly works is waited for, where the page is at hand. */
 const PATIENCE_MS = 3000;
 // Both are filled in when the page is built: files of two builds never meet.
-const SHELL = `shell ${"bdd00c21c1b5"}`;
-const FILES = ["./","./index.css?v=bdd00c21c1b5","./page.js?v=bdd00c21c1b5","./views.js?v=bdd00c21c1b5","./icon.svg","./icon.png","./page.webmanifest"];
+const SHELL = `shell ${"98986cb591cc"}`;
+const FILES = ["./","./index.css?v=98986cb591cc","./page.js?v=98986cb591cc","./views.js?v=98986cb591cc","./icon.svg","./icon.png","./page.webmanifest"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(

@@ -60,14 +60,14 @@ function List({ where }: { where: Where }) {
     <>
       <h1>{whole(w.nav.view.register)}</h1>
       <form
-        class="figures wide"
+        class="figures"
         role="search"
         onSubmit={(event) => {
           event.preventDefault();
           set("text", new FormData(event.currentTarget).get("text") as string);
         }}
       >
-        <label>
+        <label class="whole">
           {w.register.text}
           <input type="search" name="text" key={where.query.get("text")} defaultValue={where.query.get("text") ?? ""} />
         </label>
