@@ -29,6 +29,7 @@ mod reader;
 mod recognise;
 mod runs;
 mod sample;
+mod specks;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};
 pub use bundle::ModelInfo;

@@ -20,6 +20,7 @@ use crate::photo::Photo;
 use crate::plates;
 use crate::recognise::{LINE_HEIGHT, Recogniser, Sight, line_width};
 use crate::sample::Pyramid;
+use crate::specks;
 
 /// Longest side in pixels of the views in which the plate is looked for: the next one only
 /// where the one before shows less than [`FEW`] places.
@@ -105,6 +106,7 @@ impl Reader {
             let line = reading.at(quad);
             read.lines.push(TextLine { plate, ..line });
         }
+        unread += specks::take_out(&mut read.lines);
         let read_quads: Vec<Quad> = read.lines.iter().map(|l| l.quad).collect();
         let lie = layout::lie(&read_quads, f32::from(read.turn).to_radians());
         read.codes = codes::find(&pyramid, &read.lines, lie);

@@ -69,6 +69,8 @@ pub struct Score {
     pub fields_right: bool,
     /// The program asks a person to look.
     pub review: bool,
+    /// It does, although nothing is hidden and the text as printed gives no reason.
+    pub in_vain: bool,
     /// Fields wrong and nobody asked to look.
     pub confident_wrong: bool,
     /// A marking where there is none.
@@ -404,6 +406,7 @@ fn held_against(
         && allowed.iter().all(|a| rank(outcome) > rank(a));
     let hidden = hidden_lines(&got);
     let clean = truth.illegible.is_empty() && truth.borderline.is_empty();
+    let is_due = want["review"]["needed"].as_bool().unwrap_or(true);
     let mut detail = String::new();
     if hidden > 0 {
         detail = format!("hidden in {hidden} lines ");
@@ -429,6 +432,7 @@ fn held_against(
         marking_exact,
         fields_right,
         review,
+        in_vain: review && clean && !is_due,
         confident_wrong: truth.has_marking && !fields_right && !review,
         invented: !truth.has_marking && marked,
         too_mild,
