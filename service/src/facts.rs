@@ -5,6 +5,7 @@
 
 use crate::inspection::{PlateFacts, PlateGround, Table, tables_for};
 use serde_json::Value;
+use vetplate_parser::field_name;
 
 /// An answer, looked at key by key.
 #[derive(Debug, Clone, Copy)]
@@ -207,10 +208,10 @@ impl<'a> Facts<'a> {
                         let part = |key| reading.get(key).map_or("", text_of);
                         let share = reading.get("probability").and_then(Value::as_f64);
                         format!(
-                            "\"{}\" would be {} (probability {})",
+                            "\"{}\" would be {} ({})",
                             part("text"),
                             part("outcome"),
-                            share.unwrap_or_default()
+                            chance(share)
                         )
                     })
                     .collect();
@@ -238,14 +239,18 @@ impl<'a> Facts<'a> {
                     .map(|other| {
                         let share = other.get("probability").and_then(Value::as_f64);
                         format!(
-                            "{} (probability {})",
+                            "{} ({})",
                             other.get("value").map_or("", text_of),
-                            share.unwrap_or_default()
+                            chance(share)
                         )
                     })
                     .collect();
                 if !also.is_empty() {
-                    all.push(format!("{name} may also be {}", also.join(" or ")));
+                    all.push(format!(
+                        "{} may also be {}",
+                        field_name(name),
+                        also.join(" or ")
+                    ));
                 }
             }
         }
@@ -355,6 +360,15 @@ impl<'a> Facts<'a> {
     }
 }
 
+/// A probability for people: whole hundredths.
+fn chance(share: Option<f64>) -> String {
+    match share.unwrap_or_default() {
+        little if little < 0.005 => "under 1 %".to_owned(),
+        most if most > 0.995 => "over 99 %".to_owned(),
+        share => format!("{:.0} %", 100.0 * share),
+    }
+}
+
 fn text_of(value: &Value) -> &str {
     value.as_str().unwrap_or_default()
 }
@@ -422,5 +436,20 @@ mod tests {
         assert_eq!(facts.grounds().count(), 0);
         // Without types nothing may be left out of an inspection.
         assert_eq!(facts.tables().len(), 6);
+    }
+
+    #[test]
+    fn what_else_may_stand_there_is_said_in_words() {
+        let answer = serde_json::json!({"markings": [{"fields": {
+            "atex": {"confidence": 0.9, "also": [
+                {"value": "II 2 GD", "probability": 0.0612},
+                {"value": "II 3 G", "probability": 0.0011},
+            ]},
+            "group": {"confidence": 1.0, "also": []},
+        }}]});
+        assert_eq!(
+            Facts::new(&answer).alternatives(),
+            ["category may also be II 2 GD (6 %) or II 3 G (under 1 %)"]
+        );
     }
 }

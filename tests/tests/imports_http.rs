@@ -244,6 +244,16 @@ async fn at_work(photos: u32) -> (Service, String) {
     (service, path)
 }
 
+async fn counted(service: &Service, path: &str) {
+    for _ in 0..200 {
+        if !service.json(path).await["total"].is_null() {
+            return;
+        }
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+    panic!("{path} never says how many photos there are");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn an_import_is_followed_paused_resumed_and_cancelled() {
     let (service, path) = at_work(60).await;
@@ -263,6 +273,8 @@ async fn an_import_is_followed_paused_resumed_and_cancelled() {
     let first = stream.frame().await.unwrap().unwrap().into_data().unwrap();
     assert!(first.starts_with(b"event: progress"), "{first:?}");
     drop(stream);
+    // How many there are is known once the folder has been walked through.
+    counted(&service, &path).await;
     let wish = async |wish: &str| {
         let path = format!("{path}/{wish}");
         service.post_json(&path, &Value::Null).await
@@ -272,11 +284,16 @@ async fn an_import_is_followed_paused_resumed_and_cancelled() {
         (&paused["state"], &paused["can"]),
         (&json!("paused"), &json!(["resume", "cancel"]))
     );
-    // What is in hand is finished; then it stands still.
-    tokio::time::sleep(Duration::from_millis(600)).await;
-    let still = service.json(&path).await;
-    tokio::time::sleep(Duration::from_millis(300)).await;
-    assert_eq!(service.json(&path).await["seen"], still["seen"]);
+    // What is in hand is finished; then it stands still, long before the last photo.
+    let mut still = service.json(&path).await;
+    loop {
+        tokio::time::sleep(Duration::from_millis(400)).await;
+        let now = service.json(&path).await;
+        if now["seen"] == still["seen"] {
+            break;
+        }
+        still = now;
+    }
     balances(&still);
     assert!(still["seen"].as_u64().unwrap() < 60);
     assert_eq!(still["total"], 60);

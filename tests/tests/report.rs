@@ -40,7 +40,7 @@ fn sheet(plate: i64) -> PlateSheet {
             source: "IEC 60079-14:2013 5.5".to_owned(),
             next: "replace it by equipment of group IIC".to_owned(),
         }],
-        doubts: vec!["group may also be IIC (probability 0.08)".to_owned()],
+        doubts: vec!["group may also be IIC (8 %)".to_owned()],
         contradictions: Vec::new(),
         waits: true,
         settled: Some(Settled {
