@@ -1,14 +1,15 @@
 //! Looks for short and long texts that take long: `cargo run --release -p vetplate-parser --example
-//! slow -- [--draws N] [--seed N]`.
+//! slow -- [--draws N] [--seed N] [--length BYTES] [--only PIECE]`.
 //!
 //! Every piece of the nasty texts is repeated to each length and put in with every kind of doubt; then so many
 //! texts are drawn from the pieces at random. It prints the slowest of each length and fails where one
-//! takes longer than its length may.
+//! takes longer than its length may. `--length` and `--only` keep to one length and to one piece.
+#![expect(clippy::print_stdout, reason = "a command for people")]
 
 #[path = "../benches/nasty/mod.rs"]
 mod nasty;
 
-use nasty::{DOUBTS, NASTY};
+use nasty::NASTY;
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 use vetplate_parser::{Line, read};
@@ -23,6 +24,19 @@ const LENGTHS: [(usize, u64); 7] = [
     (32_768, 50),
     (65_536, 50),
 ];
+/// How sure a reader is of the characters of its lines.
+type Doubt = fn(&[String]) -> Vec<Line>;
+
+/// Every kind of doubt with its name.
+const DOUBTS: [(&str, Doubt); 6] = [
+    ("certain", nasty::certain),
+    ("doubtful", |lines| nasty::doubtful(lines, 2)),
+    ("many runner-ups", |lines| nasty::doubtful(lines, 12)),
+    ("a little doubtful", nasty::a_little_doubtful),
+    ("hidden", nasty::hidden),
+    ("hidden and certain", nasty::hidden_and_certain),
+];
+
 /// The slowest texts that are printed of each length.
 const SHOWN: usize = 5;
 

@@ -52,8 +52,8 @@ pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
 pub(crate) struct Counted {
     pub(crate) plate: Plate,
     /// A measure of the work: the words that the notations were asked about, the pieces of strings, and what
-    /// length and number of lines and markings cost beside them. A unit takes a tenth of a microsecond or
-    /// less, whatever the text, so that a budget in units is one in time.
+    /// length and number of lines and markings cost beside them. A unit takes about a tenth of a microsecond,
+    /// at most one and a half, whatever the text, so that a budget in units is one in time.
     pub(crate) work: usize,
     /// There was more text than can be a plate, and some of it was not looked at.
     pub(crate) cut: bool,
@@ -85,13 +85,16 @@ pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> Counted {
 /// What a text costs however short it is.
 const TEXT: usize = 24;
 /// What a marking costs to be put together, checked and compared.
-const MARKING: usize = 40;
+const MARKING: usize = 80;
 /// What a piece costs to be put with what it belongs to.
 const ITEM: usize = 10;
-/// What a word costs that the notations are asked about, and what it costs more where none but the last
-/// may take it.
+/// What a word costs that the notations are asked about, what it costs more where the first of them refuse
+/// it, and what where none but the last may take it.
 const ASKED: usize = 10;
+const PARTLY: usize = 8;
 const REFUSED: usize = 16;
+/// What a class with its ambient costs.
+const ROW: usize = 24;
 /// What a class and division cost.
 const AMERICAN: usize = 40;
 
@@ -122,6 +125,14 @@ pub(crate) fn kinds_of_pieces(text: &str) -> usize {
         .into_iter()
         .filter(|found| *found)
         .count()
+}
+
+/// The temperature classes that stand in a text as words of their own.
+pub(crate) fn classes_in(text: &str) -> impl Iterator<Item = TClass> {
+    text.match_indices('T')
+        .filter(|(at, _)| word_start(text, *at))
+        .filter_map(|(at, _)| temperature::class(&text[at..]).ok())
+        .map(|(_, token)| token.value)
 }
 
 /// A North American division marking, or a zone marking without a type string.

@@ -244,6 +244,17 @@ fn the_class_of_the_ambient() {
             "40",
             Outcome::Undecided,
         ),
+        (
+            "Ex db IIC T6 Gb\nTa 40 °C: T4\nTa 55 °C: T3",
+            "40",
+            Outcome::Undecided,
+        ),
+        // Of two markings the table fits neither alone nor both.
+        (
+            "Ex db IIC T6 Gb\nEx ia IIC T4 Ga\nIP66 Ta -20...+55 °C\nT6: Ta 40 °C\nT5: Ta 55 °C",
+            "50",
+            Outcome::Undecided,
+        ),
     ];
     let mut wrong = Vec::new();
     for (text, high, outcome) in expected {

@@ -95,19 +95,6 @@ pub(crate) fn lines_of(piece: &str, length: usize) -> Vec<String> {
     text.split('\n').map(str::to_owned).collect()
 }
 
-/// How sure a reader is of the characters of its lines.
-pub(crate) type Doubt = fn(&[String]) -> Vec<Line>;
-
-/// Every kind of doubt with its name.
-pub(crate) const DOUBTS: [(&str, Doubt); 6] = [
-    ("certain", certain),
-    ("doubtful", |lines| doubtful(lines, 2)),
-    ("many runner-ups", |lines| doubtful(lines, 12)),
-    ("a little doubtful", a_little_doubtful),
-    ("hidden", hidden),
-    ("hidden and certain", hidden_and_certain),
-];
-
 /// Every character is sure.
 pub(crate) fn certain(lines: &[String]) -> Vec<Line> {
     lines.iter().map(|l| Line::certain(l)).collect()

@@ -2,9 +2,9 @@
 
 use super::{Check, Finding, Severity, each};
 use crate::marking::{
-    AmericanPlace, Atmosphere, Group, Marking, ProtectionType, Scheme, TClass, Temperature,
+    AmericanPlace, Atmosphere, Group, Marking, ProtectionType, Scheme, Temperature,
 };
-use crate::{Plate, Span, message};
+use crate::{Plate, Span, grammar, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -37,7 +37,7 @@ pub(super) const CHECKS: &[Check] = &[
     Check {
         name: "temperature class on an old dust type",
         question: "Does an old dust type carry its surface temperature in °C?",
-        source: "IEC 61241-1-1, marking (memory); limits of the classes: IEC 60079-0 5.3 (checked)",
+        source: "IEC 61241-1-1 (memory); IEC 60079-0 5.3 (checked)",
         severity: Severity::Review,
         passing: "DIP A21 TA 170 °C IP65",
         failing: "DIP A21 TA,T6 IP65",
@@ -178,26 +178,32 @@ fn class_on_old_dust(plate: &Plate) -> Vec<Finding> {
     })
 }
 
-/// A class that stands by itself and is hotter than that of every gas marking.
+/// A class, by itself or in a table that belongs to no marking, that is hotter than that of some gas marking.
 fn another_class(plate: &Plate) -> Vec<Finding> {
     let american = plate
         .markings
         .iter()
         .any(|m| m.american != AmericanPlace::default());
+    // Whose class it is cannot be told, so it is held against the coldest.
     let worst = plate
         .markings
         .iter()
         .filter_map(|m| m.temperature.as_ref()?.value.worst_class())
-        .min();
+        .max();
     let Some(worst) = worst else {
         return Vec::new();
     };
     let text = |span: &Span| plate.lines.get(span.line)?.get(span.start..span.end);
+    let hottest = |span: &Span| {
+        grammar::classes_in(text(span)?)
+            .filter(|class| american || !class.is_american())
+            .min()
+    };
     plate
         .unread
         .iter()
-        .filter_map(|span| Some((span, text(span)?.parse::<TClass>().ok()?)))
-        .filter(|(_, class)| (american || !class.is_american()) && *class < worst)
+        .filter_map(|span| Some((span, hottest(span)?)))
+        .filter(|(_, class)| *class < worst)
         .map(|(span, class)| {
             Finding::plate(
                 message!("check-another-class", class = class, worst = worst),

@@ -18,7 +18,7 @@ use crate::{Confidence, Cover, ILLEGIBLE, Joint, Line, Message, Plate, Span, gra
 
 /// The work on all places of a plate together, as the grammar counts it. It bounds the time whatever
 /// comes in; a place that it does not suffice for counts as hiding anything.
-const WORK: usize = 280_000;
+const WORK: usize = 180_000;
 /// What each character of the plate takes of it: a long text is no plate, and costs more each time.
 const PER_CHARACTER: usize = 20;
 /// What each character of a short plate gives: few characters have few places between them, and where
@@ -250,7 +250,9 @@ fn completions(
         // As a word of its own, or as a part of the words beside it.
         let own = format!("{} {piece} {}", left.trim_end(), right.trim_start());
         let part = format!("{left}{piece}{right}");
-        for text in [own, part] {
+        // Between blanks both are the same.
+        let differ = own.trim_end() != part.trim_end();
+        for text in [Some(own), differ.then_some(part)].into_iter().flatten() {
             if *work >= WORK {
                 // Half of what may stand there proves nothing.
                 return Vec::new();

@@ -14,7 +14,7 @@ pub(super) const KEPT: usize = 24;
 const EFFECTIVE: usize = 24;
 /// The work on all texts of a plate together, as the grammar counts it: some two hundred times that of a
 /// usual plate. It bounds the time whatever comes in.
-const WORK: usize = 140_000;
+const WORK: usize = 80_000;
 
 /// The work that a plate is worth: length alone takes its part.
 pub(super) fn budget(lines: &[Line]) -> usize {

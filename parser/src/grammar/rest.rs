@@ -2,7 +2,9 @@
 
 use super::captions::{self, Caption};
 use super::text::Token;
-use super::{Item, REFUSED, Scan, ambient, certificate, enclosure, entity, epl, ex, temperature};
+use super::{
+    Item, PARTLY, REFUSED, ROW, Scan, ambient, certificate, enclosure, entity, epl, ex, temperature,
+};
 use crate::marking::{AmbientClass, BodyMark, Certificate, Entity};
 
 impl Scan<'_> {
@@ -32,6 +34,7 @@ impl Scan<'_> {
         let rest = &self.text.as_str()[at..];
         let rest = rest.strip_prefix('(').unwrap_or(rest);
         let (after, token) = ambient::ambient(rest).ok()?;
+        self.text.worked(PARTLY);
         if let Ok((after, classes)) = temperature::table(rest) {
             return Some(self.table(at, after, classes));
         }
@@ -97,6 +100,7 @@ impl Scan<'_> {
     }
 
     pub(super) fn caption(&mut self, at: usize) -> Option<usize> {
+        self.text.worked(PARTLY);
         let rest = &self.text.as_str()[at..];
         if let Ok((after, raw)) = captions::warning(rest) {
             let end = self.end_of(after);
@@ -195,6 +199,7 @@ impl Scan<'_> {
     }
 
     fn table(&mut self, at: usize, after: &str, classes: Vec<AmbientClass>) -> usize {
+        self.text.worked(ROW * classes.len());
         let end = self.end_of(after);
         let read = self.text.read(Token::strict(classes), at, end);
         self.found.items.push(Item::Table(at, end, read));
@@ -205,7 +210,7 @@ impl Scan<'_> {
     /// several division markings, an EPL behind the ambient range.
     pub(super) fn piece(&mut self, at: usize) -> Option<usize> {
         // It is asked last, so whatever else could refuse the word has done so.
-        self.text.worked(REFUSED);
+        self.text.worked(REFUSED - PARTLY);
         let rest = &self.text.as_str()[at..];
         if rest.starts_with(['T', 't'])
             && let Ok((after, token)) = temperature::dust(rest)

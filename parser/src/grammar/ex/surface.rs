@@ -1,6 +1,7 @@
 //! The class or surface temperature of a string.
 
-use super::{Reader, TURN};
+use super::Reader;
+use crate::grammar::ROW;
 use crate::grammar::temperature;
 use crate::grammar::text::Token;
 use crate::marking::{DustTemperature, Temperature};
@@ -49,7 +50,7 @@ impl Reader<'_> {
             && let Ok((after, token)) = temperature::classes(rest)
         {
             if let Temperature::ByAmbient(rows) = &token.value {
-                self.text.worked(TURN * rows.len());
+                self.text.worked(ROW * rows.len());
             }
             let end = self.position(after);
             let single = matches!(token.value, Temperature::Class(_));
