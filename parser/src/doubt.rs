@@ -135,6 +135,12 @@ pub fn read(lines: &[Line]) -> Reading {
     }
 }
 
+/// What the checks of a plate cost beside its text, in the units of the grammar.
+fn checking_work(reading: &Weighted) -> usize {
+    const FINDING: usize = 8;
+    FINDING * reading.suspicions.len()
+}
+
 /// A plate with its findings, not yet weighed.
 fn weigh(plate: Plate, weight: f64, changes: Vec<(Span, String)>) -> Weighted {
     let suspicions = checks::run(&plate);

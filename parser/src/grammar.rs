@@ -26,8 +26,8 @@ mod words;
 
 use crate::Plate;
 use crate::marking::{
-    AmericanPlace, AtexLine, Atmosphere, DustTemperature, Epl, Group, Protection, ProtectionType,
-    TClass,
+    AmbientClass, AmericanPlace, AtexLine, Atmosphere, DustTemperature, Epl, Group, Protection,
+    ProtectionType, TClass, Temperature,
 };
 use crate::read::Read;
 use draft::Draft;
@@ -51,8 +51,9 @@ pub fn parse<S: AsRef<str>>(lines: &[S]) -> Plate {
 /// A plate with what it took to read it.
 pub(crate) struct Counted {
     pub(crate) plate: Plate,
-    /// A measure of the work: the words that the notations were asked about, and what length and number
-    /// of lines and markings cost beside them. A unit takes a quarter of a microsecond at most.
+    /// A measure of the work: the words that the notations were asked about, the pieces of strings, and what
+    /// length and number of lines and markings cost beside them. A unit takes about a tenth of a microsecond,
+    /// at most one and a half, whatever the text, so that a budget in units is one in time.
     pub(crate) work: usize,
     /// There was more text than can be a plate, and some of it was not looked at.
     pub(crate) cut: bool,
@@ -69,24 +70,33 @@ pub(crate) fn parse_counted<S: AsRef<str>>(lines: &[S]) -> Counted {
         },
         found: Found::default(),
         unread_from: None,
-        words: 0,
         cut: false,
     };
     scan.run();
     let Scan {
-        plate,
-        found,
-        words,
-        cut,
-        ..
+        plate, found, cut, ..
     } = scan;
-    let work = 6 * words + length_work(lines) + 24 * found.items.len();
-    Counted {
-        plate: assemble::assemble(&text, plate, found),
-        work,
-        cut,
-    }
+    text.worked(ITEM * found.items.len());
+    let plate = assemble::assemble(&text, plate, found);
+    let work = TEXT + text.work() + length_work(lines) + MARKING * plate.markings.len();
+    Counted { plate, work, cut }
 }
+
+/// What a text costs however short it is.
+const TEXT: usize = 24;
+/// What a marking costs to be put together, checked and compared.
+const MARKING: usize = 80;
+/// What a piece costs to be put with what it belongs to.
+const ITEM: usize = 10;
+/// What a word costs that the notations are asked about, what it costs more where the first of them refuse
+/// it, and what where none but the last may take it.
+const ASKED: usize = 10;
+const PARTLY: usize = 8;
+const REFUSED: usize = 16;
+/// What a class with its ambient costs.
+const ROW: usize = 24;
+/// What a class and division cost.
+const AMERICAN: usize = 40;
 
 /// What length and number of lines alone cost, whatever stands in them.
 pub(crate) fn length_work<S: AsRef<str>>(lines: &[S]) -> usize {
@@ -117,6 +127,14 @@ pub(crate) fn kinds_of_pieces(text: &str) -> usize {
         .count()
 }
 
+/// The temperature classes that stand in a text as words of their own.
+pub(crate) fn classes_in(text: &str) -> impl Iterator<Item = TClass> {
+    text.match_indices('T')
+        .filter(|(at, _)| word_start(text, *at))
+        .filter_map(|(at, _)| temperature::class(&text[at..]).ok())
+        .map(|(_, token)| token.value)
+}
+
 /// A North American division marking, or a zone marking without a type string.
 #[derive(Debug, Clone)]
 pub(crate) struct American {
@@ -129,7 +147,7 @@ pub(crate) struct American {
     pub(crate) place: AmericanPlace,
     pub(crate) letters: Option<Read<Vec<char>>>,
     pub(crate) group: Option<Read<Group>>,
-    pub(crate) class: Option<Read<TClass>>,
+    pub(crate) temperature: Option<Read<Temperature>>,
     pub(crate) unknown_class: Option<Read<String>>,
     pub(crate) unknown_group: Option<Read<String>>,
     /// Words that were repaired: first byte, one past the last, what was meant.
@@ -146,6 +164,8 @@ pub(crate) enum Item {
     Celsius(usize, usize, Read<DustTemperature>),
     /// A class away from any string.
     Class(usize, usize, Read<TClass>),
+    /// Classes each with its ambient, away from any string.
+    Table(usize, usize, Read<Vec<AmbientClass>>),
     /// An EPL away from any string.
     Level(usize, usize, Read<Epl>),
 }
@@ -160,16 +180,21 @@ struct Scan<'a> {
     plate: Plate,
     found: Found,
     unread_from: Option<usize>,
-    /// Words and signs that the notations were asked about.
-    words: usize,
     /// Some were not, for there were too many of them.
     cut: bool,
 }
 
 /// Pieces of markings that are looked at: several times what the fullest plate carries.
 const MOST_ITEMS: usize = 24;
-/// Words that are looked at: many times what the fullest plate carries. It bounds the time.
-const MOST_WORDS: usize = 800;
+/// Work on the words of one text: many times what the fullest plate takes. It bounds the time.
+const MOST_WORK: usize = 16_000;
+
+/// The most that one text can cost: the word that reaches the limit may be a string with all its pieces, and
+/// each piece is one of several markings.
+#[cfg(test)]
+pub(crate) fn most_work<S: AsRef<str>>(lines: &[S]) -> usize {
+    TEXT + MOST_WORK + 1_000 + length_work(lines) + MOST_ITEMS * (ITEM + 3 * MARKING)
+}
 
 /// Signs that only keep pieces apart, so that nothing is lost where one of them stands alone.
 const SEPARATORS: &str = ",;:./|-–—·•*()<>⟨⟩{}\"'_=+~";
@@ -207,12 +232,13 @@ impl Scan<'_> {
                 continue;
             }
             // A plate has few pieces: what comes after so many is no plate and stays unread.
-            let room = self.found.items.len() < MOST_ITEMS && self.words < MOST_WORDS;
+            let room = self.found.items.len() < MOST_ITEMS && self.text.work() < MOST_WORK;
             let start = word_start(whole, at);
             let asked = room && start;
             self.cut |= start && !room && ch.is_alphanumeric();
-            self.words += usize::from(asked);
-            match asked.then(|| self.take(at)).flatten() {
+            let taken = asked.then(|| self.take(at)).flatten();
+            self.text.worked(if asked { ASKED } else { 0 });
+            match taken {
                 Some(end) if end > at => {
                     self.close_unread(at);
                     self.understood(at, end);
@@ -281,6 +307,7 @@ impl Scan<'_> {
         let first = self.text.as_str()[at..].chars().next();
         if first.is_some_and(|c| !c.is_alphanumeric()) {
             // No word starts with a sign.
+            self.text.worked(REFUSED);
             return self
                 .marking(at)
                 .or_else(|| self.ambient(at))

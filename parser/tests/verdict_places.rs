@@ -160,3 +160,143 @@ fn places_as_people_write_them() {
         assert!(Place::from_fields(&fields(a)).is_ok(), "{a}");
     }
 }
+
+/// Where classes are tied to ambients, the class of the place's ambient speaks, or nobody does.
+#[test]
+fn the_class_of_the_ambient() {
+    // Carbon disulphide asks for T6, diethyl ether for T4.
+    let expected = [
+        (
+            "Ex db IIC T6 (Ta=40°C), T5 (Ta=55°C) Gb",
+            "40",
+            Outcome::Suitable,
+        ),
+        (
+            "Ex db IIC T6 (Ta=40°C), T5 (Ta=55°C) Gb",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T5 Ta ≤ 55 °C / T6 Ta ≤ 40 °C Gb",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T6 @ 40 °C, T5 @ 55 °C Gb",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T6/T5 Gb\nT6: Ta -20 to +40 °C\nT5: Ta -20 to +55 °C",
+            "40",
+            Outcome::Suitable,
+        ),
+        (
+            "Ex db IIC T6/T5 Gb\nT6: Ta -20 to +40 °C\nT5: Ta -20 to +55 °C",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T6 Gb\nTa 40 °C: T6\nTa 55 °C: T5",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T5 Gb\nTa=40°C T6\nTa=55°C T5\nTa=70°C T4",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T5 Gb\nTa=40°C, T6\nTa=55°C, T5\nTa=70°C, T4",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T6 (Ta ≤ 40°C) T5 (40°C < Ta ≤ 55°C) Gb",
+            "40",
+            Outcome::Suitable,
+        ),
+        // A table that contradicts itself: the hotter class speaks.
+        (
+            "Ex db IIC T5 (Ta 40 °C), T6 (Ta 55 °C) Gb",
+            "40",
+            Outcome::Unsuitable,
+        ),
+        (
+            "Ex db IIC T5 (Ta 40 °C), T6 (Ta 55 °C) Gb",
+            "50",
+            Outcome::Unsuitable,
+        ),
+        // The lower end is printed too, and the place goes below it.
+        (
+            "Ex db IIC T6 (0 °C ≤ Ta ≤ 40 °C), T5 (0 °C ≤ Ta ≤ 55 °C) Gb",
+            "40",
+            Outcome::Unsuitable,
+        ),
+        // Either class may hold.
+        ("Ex db IIC T6 or T5 Gb", "40", Outcome::Undecided),
+        ("Ex db IIC T6, T5 Gb", "40", Outcome::Undecided),
+        ("Ex db IIC T6 Gb T5", "40", Outcome::Undecided),
+        ("Ex db IIC T6 Gb\nT4 for type B", "40", Outcome::Undecided),
+        // A table without the class of the string is none of it.
+        (
+            "Ex db IIC T6 Gb\nT4: Ta 40 °C\nT3: Ta 55 °C",
+            "40",
+            Outcome::Undecided,
+        ),
+        (
+            "Ex db IIC T6 Gb\nTa 40 °C: T4\nTa 55 °C: T3",
+            "40",
+            Outcome::Undecided,
+        ),
+        // Of two markings the table fits neither alone nor both.
+        (
+            "Ex db IIC T6 Gb\nEx ia IIC T4 Ga\nIP66 Ta -20...+55 °C\nT6: Ta 40 °C\nT5: Ta 55 °C",
+            "50",
+            Outcome::Undecided,
+        ),
+    ];
+    let mut wrong = Vec::new();
+    for (text, high, outcome) in expected {
+        let v = verdict(
+            text,
+            &format!("zone=1 gas=carbon_disulphide ambient=-20..{high}"),
+        );
+        if v.outcome != outcome {
+            wrong.push(format!("{text} at {high} °C: {:?}", v.outcome));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let american = "CL I DIV 2 GP ABCD T4 Ta ≤ 60 °C / T5 Ta ≤ 40 °C";
+    let at = |high: &str| {
+        verdict(
+            american,
+            &format!("zone=Class_I,_Division_2 group=D ignition=120 ambient=-20..{high}"),
+        )
+    };
+    assert!(at("40").outcome > Outcome::Undecided, "{:?}", at("40"));
+    assert_eq!(at("50").outcome, Outcome::Unsuitable);
+}
+
+/// A class in the place of °C behind an old dust type is its limit, and the certificate must confirm it.
+#[test]
+fn a_class_behind_an_old_dust_type() {
+    let place = "zone=21 cloud=400 layer=200 depth=5 dust_group=IIIB";
+    for text in [
+        "DIP A21 TA,T6 IP65",
+        "DIP A21 TA T6 IP65",
+        "Ex tD A21 IP65 T6",
+    ] {
+        assert_eq!(verdict(text, place).outcome, Outcome::Conditional, "{text}");
+    }
+    // 200 °C is more than 75 K under the layer's temperature allows.
+    assert_eq!(
+        verdict("DIP A21 TA,T3 IP65", place).outcome,
+        Outcome::Unsuitable
+    );
+    // `TA 170 °C` behind the IP code is no ambient.
+    assert_eq!(
+        verdict("Ex tD A21 IP65 TA 170 °C", place).outcome,
+        Outcome::Unsuitable
+    );
+}

@@ -150,3 +150,7 @@ check-name-circuit-epl-stronger-than-its-type-of-protection = EPL des Stromkreis
 check-name-type-in-brackets-is-no-circuit = Zündschutzart in Klammern ist kein Stromkreis
 check-name-level-letter-of-intrinsic-safety-missing = Niveaubuchstabe der Eigensicherheit fehlt
 check-name-surface-temperature-outside-what-is-met = Oberflächentemperatur außerhalb des Üblichen
+check-class-on-old-dust = { $class } steht, wo eine alte Staub-Zündschutzart ihre Oberflächentemperatur in °C hat; gelesen als { $celsius } °C, die Grenze der Klasse, was die Bescheinigung bestätigen muss.
+check-another-class = { $class } steht auf dem Schild neben { $worst }, der Klasse, die mit der Kennzeichnung gelesen wurde: welche gilt, ist nicht zu erkennen.
+check-name-temperature-class-on-an-old-dust-type = Temperaturklasse bei einer alten Staub-Zündschutzart
+check-name-another-temperature-class-beside-the-marking = weitere Temperaturklasse neben der Kennzeichnung

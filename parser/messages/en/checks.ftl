@@ -150,3 +150,7 @@ check-name-circuit-epl-stronger-than-its-type-of-protection = circuit EPL strong
 check-name-type-in-brackets-is-no-circuit = type in brackets is no circuit
 check-name-level-letter-of-intrinsic-safety-missing = level letter of intrinsic safety missing
 check-name-surface-temperature-outside-what-is-met = surface temperature outside what is met
+check-class-on-old-dust = { $class } stands where an old dust type has its surface temperature in °C; it is read as { $celsius } °C, the limit of the class, which the certificate has to confirm.
+check-another-class = { $class } stands on the plate beside { $worst }, the class that was read with the marking: which one holds cannot be told.
+check-name-temperature-class-on-an-old-dust-type = temperature class on an old dust type
+check-name-another-temperature-class-beside-the-marking = another temperature class beside the marking

@@ -150,3 +150,7 @@ check-name-circuit-epl-stronger-than-its-type-of-protection = EPL du circuit plu
 check-name-type-in-brackets-is-no-circuit = le mode entre crochets n'est pas un circuit
 check-name-level-letter-of-intrinsic-safety-missing = lettre de niveau de la sécurité intrinsèque absente
 check-name-surface-temperature-outside-what-is-met = température de surface hors de l'usage
+check-class-on-old-dust = { $class } se trouve là où un ancien mode poussière porte sa température de surface en °C ; lu comme { $celsius } °C, la limite de la classe, ce que le certificat doit confirmer.
+check-another-class = { $class } figure sur la plaque à côté de { $worst }, la classe lue avec le marquage : on ne peut dire laquelle vaut.
+check-name-temperature-class-on-an-old-dust-type = classe de température sur un ancien mode poussière
+check-name-another-temperature-class-beside-the-marking = autre classe de température à côté du marquage

@@ -1,8 +1,10 @@
 //! Temperature classes and surface temperatures.
 
 use super::{Check, Finding, Severity, each};
-use crate::marking::{Atmosphere, Group, Marking, ProtectionType, Scheme, Temperature};
-use crate::{Plate, message};
+use crate::marking::{
+    AmericanPlace, Atmosphere, Group, Marking, ProtectionType, Scheme, Temperature,
+};
+use crate::{Plate, Span, grammar, message};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -31,6 +33,24 @@ pub(super) const CHECKS: &[Check] = &[
         passing: "Ex tb IIIB T100 °C Db IP65",
         failing: "Ex tb IIIB T4 Db IP65",
         find: class_on_dust,
+    },
+    Check {
+        name: "temperature class on an old dust type",
+        question: "Does an old dust type carry its surface temperature in °C?",
+        source: "IEC 61241-1-1 (memory); IEC 60079-0 5.3 (checked)",
+        severity: Severity::Review,
+        passing: "DIP A21 TA 170 °C IP65",
+        failing: "DIP A21 TA,T6 IP65",
+        find: class_on_old_dust,
+    },
+    Check {
+        name: "another temperature class beside the marking",
+        question: "Is every class on the plate no hotter than that of its gas marking?",
+        source: "common practice, no source",
+        severity: Severity::Critical,
+        passing: "Ex db IIC T6 (Ta 40 °C) T5 (Ta 55 °C) Gb",
+        failing: "Ex db IIC T6 Gb T5",
+        find: another_class,
     },
     Check {
         name: "temperature class and surface temperature disagree",
@@ -140,6 +160,57 @@ fn dust_missing(plate: &Plate) -> Vec<Finding> {
         (needs_temperature(m) && dust_alone && m.dust_temperature.is_none())
             .then(|| message!("check-no-dust-temperature"))
     })
+}
+
+/// A class in the place of °C is read as its limit, which the certificate has to confirm.
+fn class_on_old_dust(plate: &Plate) -> Vec<Finding> {
+    each(plate, |m| {
+        m.own_protections().find(|p| p.kind.value.is_old_dust())?;
+        let read = m.dust_temperature.as_ref()?;
+        let figures = read.raw.chars().filter(char::is_ascii_digit).count();
+        (figures == 1).then(|| {
+            message!(
+                "check-class-on-old-dust",
+                class = &read.raw,
+                celsius = read.value.celsius
+            )
+        })
+    })
+}
+
+/// A class, by itself or in a table that belongs to no marking, that is hotter than that of some gas marking.
+fn another_class(plate: &Plate) -> Vec<Finding> {
+    let american = plate
+        .markings
+        .iter()
+        .any(|m| m.american != AmericanPlace::default());
+    // Whose class it is cannot be told, so it is held against the coldest.
+    let worst = plate
+        .markings
+        .iter()
+        .filter_map(|m| m.temperature.as_ref()?.value.worst_class())
+        .max();
+    let Some(worst) = worst else {
+        return Vec::new();
+    };
+    let text = |span: &Span| plate.lines.get(span.line)?.get(span.start..span.end);
+    let hottest = |span: &Span| {
+        grammar::classes_in(text(span)?)
+            .filter(|class| american || !class.is_american())
+            .min()
+    };
+    plate
+        .unread
+        .iter()
+        .filter_map(|span| Some((span, hottest(span)?)))
+        .filter(|(_, class)| *class < worst)
+        .map(|(span, class)| {
+            Finding::plate(
+                message!("check-another-class", class = class, worst = worst),
+                vec![*span],
+            )
+        })
+        .collect()
 }
 
 fn class_on_dust(plate: &Plate) -> Vec<Finding> {

@@ -10,7 +10,7 @@
 )]
 
 use super::signature::{FIELDS, field, signature};
-use super::{FieldDoubt, ReviewReason, Weighted, weigh};
+use super::{FieldDoubt, ReviewReason, Weighted, checking_work, weigh};
 use crate::checks::Severity;
 use crate::line::Hidden;
 use crate::marking::Marking;
@@ -18,9 +18,14 @@ use crate::{Confidence, Cover, ILLEGIBLE, Joint, Line, Message, Plate, Span, gra
 
 /// The work on all places of a plate together, as the grammar counts it. It bounds the time whatever
 /// comes in; a place that it does not suffice for counts as hiding anything.
-const WORK: usize = 240_000;
+const WORK: usize = 180_000;
 /// What each character of the plate takes of it: a long text is no plate, and costs more each time.
 const PER_CHARACTER: usize = 20;
+/// What each character of a short plate gives: few characters have few places between them, and where
+/// there are more, nobody needs to know of each what it may hide.
+const WORTH: usize = 1_000;
+/// Characters that are worth looking at however short the plate.
+const LEAST: usize = 64;
 /// Places that are looked at: more than a plate has. What comes after them counts as one more place
 /// that may hide anything.
 const PLACES: usize = 32;
@@ -108,7 +113,7 @@ pub(super) fn places(lines: &[Line], best: &Weighted) -> Vec<Covered> {
     let base = signature(best);
     let length: usize = lines.iter().map(|line| line.glyphs().len()).sum();
     // What is spent already; a place that nothing is left for may hide anything.
-    let mut work = PER_CHARACTER * length;
+    let mut work = spent(length);
     let mut found = Vec::new();
     for (number, place) in lines
         .iter()
@@ -151,6 +156,12 @@ pub(super) fn places(lines: &[Line], best: &Weighted) -> Vec<Covered> {
         });
     }
     found
+}
+
+/// What length takes of the work, and what a short plate is not worth of it.
+fn spent(length: usize) -> usize {
+    let worth = WORK.min(WORTH * (LEAST + length));
+    PER_CHARACTER * length + (WORK - worth)
 }
 
 /// A place after so many that nobody looked what fits in: it may hide anything.
@@ -239,7 +250,9 @@ fn completions(
         // As a word of its own, or as a part of the words beside it.
         let own = format!("{} {piece} {}", left.trim_end(), right.trim_start());
         let part = format!("{left}{piece}{right}");
-        for text in [own, part] {
+        // Between blanks both are the same.
+        let differ = own.trim_end() != part.trim_end();
+        for text in [Some(own), differ.then_some(part)].into_iter().flatten() {
             if *work >= WORK {
                 // Half of what may stand there proves nothing.
                 return Vec::new();
@@ -252,8 +265,8 @@ fn completions(
                 end: place.end,
             };
             let counted = grammar::parse_counted(&texts);
-            *work += counted.work.max(1);
             let reading = weigh(counted.plate, 1.0, vec![(span, (*piece).to_owned())]);
+            *work += counted.work + checking_work(&reading);
             let key = signature(&reading);
             if seen.contains(&key) {
                 continue;
@@ -499,17 +512,39 @@ mod tests {
     }
 
     #[test]
+    fn a_short_plate_is_worth_less_work() {
+        assert_eq!(WORK - spent(0), WORTH * LEAST);
+        assert!(spent(16) > spent(64) && spent(64) > spent(200));
+        // A usual plate gets all of it but for its length.
+        assert_eq!(spent(250), PER_CHARACTER * 250);
+    }
+
+    #[test]
     fn the_work_is_bounded_however_much_is_hidden() {
-        let text = "Ex d \u{fffd} ".repeat(2_000);
-        let lines = [Line::certain("Ex db IIC T4 Gb"), Line::certain(&text)];
-        let texts: Vec<String> = lines.iter().map(Line::text).collect();
-        let best = weigh(grammar::parse(&texts), 1.0, Vec::new());
-        let (mut work, base) = (0, signature(&best));
-        for place in all(1, &lines[1]) {
-            completions(&texts, &place, &best, &base, &mut work);
+        for piece in [
+            "Ex d \u{fffd} ",
+            "S/N \u{fffd} ",
+            "T4 \u{fffd}",
+            "[Ex ia\u{fffd} ",
+        ] {
+            for length in [64, 1_024, 16_384] {
+                let text = piece.repeat(length / piece.len());
+                let lines = [Line::certain("Ex db IIC T4 Gb"), Line::certain(&text)];
+                let texts: Vec<String> = lines.iter().map(Line::text).collect();
+                let best = weigh(grammar::parse(&texts), 1.0, Vec::new());
+                let characters = texts.iter().map(|t| t.chars().count()).sum();
+                let (mut work, base) = (spent(characters), signature(&best));
+                for place in all(1, &lines[1]) {
+                    completions(&texts, &place, &best, &base, &mut work);
+                }
+                // The last text may go over by what one text costs.
+                let most = WORK.max(spent(characters)) + grammar::most_work(&texts);
+                assert!(work <= most, "{piece:?}, {length}: {work}");
+                // What the work does not suffice for counts as hiding anything.
+                let reading = read(&lines);
+                let empty = |c: &Covered| c.completions.is_empty();
+                assert!(reading.covered.iter().any(empty), "{piece:?}, {length}");
+            }
         }
-        // The last text may go over by what one text costs.
-        assert!(work <= WORK + 20_000, "{work}");
-        assert!(!read(&lines).covered.is_empty());
     }
 }

@@ -14,7 +14,7 @@ pub(super) const KEPT: usize = 24;
 const EFFECTIVE: usize = 24;
 /// The work on all texts of a plate together, as the grammar counts it: some two hundred times that of a
 /// usual plate. It bounds the time whatever comes in.
-const WORK: usize = 100_000;
+const WORK: usize = 80_000;
 
 /// The work that a plate is worth: length alone takes its part.
 pub(super) fn budget(lines: &[Line]) -> usize {
@@ -58,8 +58,9 @@ impl Reader<'_> {
         }
         let (texts, changes) = exchanges::texts(self.lines, set);
         let counted = grammar::parse_counted(&texts);
-        self.work += counted.work.max(1);
-        Some(weigh(counted.plate, weight, changes))
+        let reading = weigh(counted.plate, weight, changes);
+        self.work += counted.work + super::checking_work(&reading);
+        Some(reading)
     }
 
     /// The same for several exchanges together; not all of them are looked into as a rule.
@@ -378,7 +379,7 @@ mod tests {
                 let texts: Vec<String> = lines.iter().map(Line::text).collect();
                 // One text costs at most its words, its length, its lines and its markings.
                 let once = grammar::parse_counted(&texts).work;
-                let most = 6 * 800 + grammar::length_work(&texts) + 24 * 24;
+                let most = grammar::most_work(&texts);
                 assert!(once <= most, "{piece:?}: {once}");
                 let found = plausible(&lines);
                 // The last text may go over by what one text costs, and the first is always read.

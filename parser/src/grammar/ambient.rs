@@ -68,10 +68,11 @@ fn unit(input: &str) -> Parsed<'_, Unit> {
     let (rest, _) = sp(input)?;
     let (rest, degree) = opt(degree_sign).parse(rest)?;
     let (rest, _) = sp(rest)?;
-    if let Ok((rest, letter)) = one_of::<_, _, nom::error::Error<&str>>("CF").parse(rest)
+    let letters = if degree.is_some() { "CFcf" } else { "CF" };
+    if let Ok((rest, letter)) = one_of::<_, _, nom::error::Error<&str>>(letters).parse(rest)
         && not_letter(rest).is_ok()
     {
-        let unit = if letter == 'C' {
+        let unit = if letter.eq_ignore_ascii_case(&'C') {
             Unit::Celsius
         } else {
             Unit::Fahrenheit
@@ -267,6 +268,15 @@ fn bare(input: &str) -> Parsed<'_, Token<Ambient>> {
     }
 }
 
+/// A single temperature with its unit, in °C.
+pub(crate) fn alone(input: &str) -> Parsed<'_, f64> {
+    let (rest, found) = point(input)?;
+    if found.unit.is_none() || found.repaired {
+        return no(input);
+    }
+    Ok((rest, to_celsius(found, None)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -298,6 +308,7 @@ mod tests {
             ("Ta -2O °C to +4O °C", (-20.0, 40.0)),
             ("-40...+70 °C", (-40.0, 70.0)),
             ("Ta -20-+40°C", (-20.0, 40.0)),
+            ("0 °c ≤ Ta ≤ +60 °c", (0.0, 60.0)),
         ] {
             assert_eq!(range(text), Some(expected), "{text}");
         }

@@ -113,7 +113,7 @@ fn words(input: &str) -> Parsed<'_, Token<Kind>> {
 }
 
 /// One type, or several with a sign between them.
-fn types(input: &str) -> Parsed<'_, Types> {
+pub(crate) fn types(input: &str) -> Parsed<'_, Types> {
     // No plate names more.
     const MOST: usize = 6;
     let mut found: Types = Vec::new();
@@ -158,21 +158,20 @@ fn linking(input: &str) -> Parsed<'_, ()> {
     Ok((rest, ()))
 }
 
-/// Types of protection right before a class: the types, and where the class begins.
-pub(crate) fn before_class(input: &str) -> Parsed<'_, Types> {
-    let (rest, types) = types(input)?;
+/// Types of protection right before a class: where the class begins.
+pub(crate) fn before_class<'a>(input: &'a str, rest: &'a str, types: &Types) -> Parsed<'a, ()> {
     let (rest, ()) = linking(rest)?;
     // The special type is a single letter, and means something in a list alone.
     let single = types.iter().any(|(.., t)| t.value.0 == T::AmericanSpecial);
     if single || !rest.starts_with(['C', 'c']) || american::words(rest).is_err() {
         return no(input);
     }
-    Ok((rest, types))
+    Ok((rest, ()))
 }
 
-/// A list parted by strokes: types, classes, division. What stands behind is read as behind words.
-pub(crate) fn list(input: &str) -> Parsed<'_, (Types, Words)> {
-    let (rest, types) = types(input)?;
+/// A list parted by strokes, behind its types: classes, division. What stands behind is read as behind
+/// words.
+pub(crate) fn list<'a>(input: &'a str, rest: &'a str) -> Parsed<'a, Words> {
     let (rest, _) = (sp, char('/'), sp).parse(rest)?;
     let (rest, (classes, mut repairs)) = classes(rest, input.len())?;
     let (rest, _) = (sp, char('/'), sp).parse(rest)?;
@@ -182,15 +181,12 @@ pub(crate) fn list(input: &str) -> Parsed<'_, (Types, Words)> {
     repairs.extend(token.repair.clone().map(|(_, to)| (start, end, to)));
     Ok((
         rest,
-        (
-            types,
-            Words {
-                classes,
-                division: Some((start, end, token)),
-                zone: None,
-                repairs,
-            },
-        ),
+        Words {
+            classes,
+            division: Some((start, end, token)),
+            zone: None,
+            repairs,
+        },
     ))
 }
 
@@ -294,7 +290,8 @@ mod tests {
             ("Nonincendive for Class I", vec!["NI"]),
             ("lS CL I", vec!["IS"]),
         ] {
-            let (rest, types) = before_class(text).unwrap();
+            let (behind, types) = types(text).unwrap();
+            let (rest, ()) = before_class(text, behind, &types).unwrap();
             assert_eq!(kinds(&types), expected, "{text}");
             assert!(rest.starts_with(['C', 'c']), "{text}: {rest}");
         }
@@ -307,7 +304,9 @@ mod tests {
             "DIP A21",
             "NI / 2",
         ] {
-            assert!(before_class(text).is_err(), "{text}");
+            let found = types(text);
+            let before = found.and_then(|(rest, types)| before_class(text, rest, &types));
+            assert!(before.is_err(), "{text}");
         }
     }
 
@@ -327,14 +326,16 @@ mod tests {
             ("DIP / II, III / 1 / EFG", "DIP", vec![2, 3], 1, " / EFG"),
             ("IS / I / 1,2 / ABCD", "IS", vec![1], 1, " / ABCD"),
         ] {
-            let (tail, (found, words)) = list(text).unwrap();
+            let (behind, found) = super::types(text).unwrap();
+            let (tail, words) = list(text, behind).unwrap();
             assert_eq!(kinds(&found).join(" "), types, "{text}");
             assert_eq!(words.classes, classes, "{text}");
             assert_eq!(words.division.map(|d| d.2.value), Some(division), "{text}");
             assert_eq!(tail, rest, "{text}");
         }
         for text in ["IS / 24 V / 1", "S / N 1234", "NI / Cd / 2"] {
-            assert!(list(text).is_err(), "{text}");
+            let (behind, _) = super::types(text).unwrap();
+            assert!(list(text, behind).is_err(), "{text}");
         }
         assert!(zone_list("I / 0 / AEx ia / IIC / T4").is_ok());
         assert!(zone_list("I / 0 / 1").is_err());

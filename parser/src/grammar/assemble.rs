@@ -7,7 +7,8 @@ mod pieces;
 use super::text::Text;
 use super::{Found, Item};
 use crate::marking::{
-    AmericanPlace, AtexLine, Atmosphere, Group, Marking, Plate, ProtectionType, Scheme, Temperature,
+    AmbientClass, AmericanPlace, AtexLine, Atmosphere, Group, Marking, Plate, ProtectionType,
+    Scheme, Temperature,
 };
 use crate::read::Read;
 
@@ -128,6 +129,7 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
     let mut lines: Vec<(usize, AtexLine)> = Vec::new();
     let mut celsius = Vec::new();
     let mut classes = Vec::new();
+    let mut tables = Vec::new();
     let mut levels = Vec::new();
     for item in found.items {
         match item {
@@ -145,12 +147,14 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
             }
             Item::Celsius(at, end, read) => celsius.push((at, end, read)),
             Item::Class(at, end, read) => classes.push((at, end, read)),
+            Item::Table(at, end, read) => tables.push((at, end, read)),
             Item::Level(at, end, read) => levels.push((at, end, read)),
         }
     }
     american::share_codes(&mut placed);
     categories::tie(&mut placed, &lines);
     pieces::levels(text, &mut placed, levels, &mut plate.unread);
+    pieces::tables(text, &mut placed, tables, &mut plate.unread);
     pieces::classes(text, &mut placed, classes, &mut plate.unread);
     pieces::celsius(text, &mut placed, &mut lines, celsius, &mut plate.unread);
     for (at, line) in lines {
@@ -171,7 +175,7 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
         marking.u |= component;
     }
     plate.markings = placed.into_iter().map(|p| p.marking).collect();
-    // The highest ambient of a table of classes is the plate's.
+    // The range of a table of classes is the plate's.
     if plate.ambient.is_none() {
         let table = plate.markings.iter().find_map(|m| match &m.temperature {
             Some(Read {
@@ -179,18 +183,10 @@ pub(crate) fn assemble(text: &Text, mut plate: Plate, found: Found) -> Plate {
                 raw,
                 span,
                 ..
-            }) => table
-                .iter()
-                .map(|c| c.ambient_max_c)
-                .reduce(f64::max)
-                .map(|high| (high, raw.clone(), *span)),
+            }) => AmbientClass::range(table).map(|range| (range, raw.clone(), *span)),
             _ => None,
         });
-        if let Some((high_c, raw, span)) = table {
-            let ambient = crate::marking::Ambient {
-                high_c,
-                ..crate::marking::Ambient::DEFAULT
-            };
+        if let Some((ambient, raw, span)) = table {
             plate.ambient = Some(Read::strict(ambient, &raw, span));
         }
     }

@@ -173,6 +173,7 @@ fn value_end(rest: &str) -> usize {
         let tail = &lower[at + 1..];
         let caption = CAPTIONS.iter().any(|(text, _)| {
             text.len() > 2
+                && tail.as_bytes().first() == text.as_bytes().first()
                 && tail.starts_with(text)
                 && !tail[text.len()..].starts_with(char::is_alphanumeric)
         });
@@ -186,6 +187,9 @@ fn value_end(rest: &str) -> usize {
 
 /// A letter in its small form, where that takes the same place; so positions stay.
 fn lower(ch: char) -> char {
+    if ch.is_ascii() {
+        return ch.to_ascii_lowercase();
+    }
     let mut small = ch.to_lowercase();
     match (small.next(), small.next()) {
         (Some(small), None) if small.len_utf8() == ch.len_utf8() => small,
@@ -349,16 +353,7 @@ const WARNINGS: &[&str] = &[
 
 /// A warning: from its first word to the end of the line.
 pub(crate) fn warning(input: &str) -> Parsed<'_, &str> {
-    if !WARNINGS.iter().any(|w| begins_alike(w, input)) {
-        return no(input);
-    }
-    let head: String = input
-        .chars()
-        .take_while(|c| *c != '\n')
-        .take(24)
-        .collect::<String>()
-        .to_lowercase();
-    if WARNINGS.iter().any(|w| head.starts_with(w)) {
+    if WARNINGS.iter().any(|w| no_case(w).parse(input).is_ok()) {
         let end = input.find('\n').unwrap_or(input.len());
         Ok((&input[end..], &input[..end]))
     } else {

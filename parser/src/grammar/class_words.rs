@@ -3,7 +3,7 @@
 
 use super::draft::Draft;
 use super::text::Token;
-use super::{American, Item, Scan, american, american_types, ex, group, temperature};
+use super::{AMERICAN, American, Item, Scan, american, american_types, ex, group, temperature};
 use crate::marking::AmericanPlace;
 use american_types::Types;
 
@@ -17,12 +17,14 @@ fn opening(rest: &str) -> Option<(&str, Types, usize, american::Words)> {
     if !american_types::opens(rest) {
         return None;
     }
-    if let Ok((class, types)) = american_types::before_class(rest) {
-        let (after, words) = american::words(class).ok()?;
-        return Some((after, types, rest.len() - class.len(), words));
-    }
-    if let Ok((after, (types, words))) = american_types::list(rest) {
-        return Some((after, types, 0, words));
+    if let Ok((behind, types)) = american_types::types(rest) {
+        if let Ok((class, ())) = american_types::before_class(rest, behind, &types) {
+            let (after, words) = american::words(class).ok()?;
+            return Some((after, types, rest.len() - class.len(), words));
+        }
+        if let Ok((after, words)) = american_types::list(rest, behind) {
+            return Some((after, types, 0, words));
+        }
     }
     let (after, words) = american_types::zone_list(rest).ok()?;
     Some((after, Types::new(), 0, words))
@@ -32,6 +34,7 @@ impl Scan<'_> {
     /// Class and division, or zone words before a type string.
     pub(super) fn american(&mut self, at: usize) -> Option<usize> {
         let (after, types, from, words) = opening(&self.text.as_str()[at..])?;
+        self.text.worked(AMERICAN);
         // Where the words are counted from.
         let base = at + from;
         let figure = |found: Option<(usize, usize, Token<u8>)>| {
@@ -95,7 +98,7 @@ impl Scan<'_> {
             place,
             letters: None,
             group: None,
-            class: None,
+            temperature: None,
             unknown_class: None,
             unknown_group: None,
             repairs,
@@ -133,9 +136,9 @@ impl Scan<'_> {
         }
         if let Ok((start, ())) = american::code_words(tail) {
             let from = self.end_of(start);
-            if let Ok((after, token)) = temperature::class(start) {
+            if let Ok((after, token)) = temperature::classes(start) {
                 american.end = self.end_of(after);
-                american.class = Some(self.text.read(token, from, american.end));
+                american.temperature = Some(self.text.read(token, from, american.end));
             } else if let Ok((after, raw)) = temperature::unknown(start) {
                 let raw = raw.to_owned();
                 american.end = self.end_of(after);

@@ -134,6 +134,12 @@ impl Draft {
         }
     }
 
+    /// Types of the dust standards before group III, and no group.
+    pub(crate) fn is_old_dust(&self) -> bool {
+        let mut own = self.protections.iter().filter(|p| !p.associated).peekable();
+        self.group.is_none() && own.peek().is_some() && own.all(|p| p.kind.value.is_old_dust())
+    }
+
     pub(crate) fn has_temperature(&self) -> bool {
         if self.takes_dust_temperature() {
             return self.temperature.is_some() && self.dust_temperature.is_some();

@@ -11,7 +11,7 @@ use super::draft::Draft;
 use super::text::{Text, Token};
 use super::types::{self, Symbol};
 use super::words::{gap, word_end};
-use super::{american, epl, group, temperature};
+use super::{ambient, american, epl, group, temperature};
 use crate::marking::{Group, Temperature};
 use nom::Parser;
 use nom::bytes::complete::tag;
@@ -126,6 +126,9 @@ pub(crate) fn behind_category(text: &Text, at: usize, before: Before) -> Option<
     reader.finish(before.mining)
 }
 
+/// What it costs to look for the next piece of a string or of a bracket.
+const TURN: usize = 8;
+
 struct Reader<'a> {
     text: &'a Text,
     at: usize,
@@ -149,6 +152,7 @@ impl Reader<'_> {
     fn body(&mut self) {
         // Each turn consumes at least one byte, and the fullest string has not half as many pieces.
         for _ in 0..24 {
+            self.text.worked(TURN);
             let start = self.at;
             let skipped = gap(self.rest()).map_or(0, |(_, s)| s.len());
             let crossed = self.text.as_str()[self.at..self.at + skipped].contains('\n');
@@ -166,11 +170,16 @@ impl Reader<'_> {
     /// A piece behind a separator; the separator alone is left where it is.
     fn separated(&mut self, crossed: bool) -> bool {
         let start = self.at;
+        // The types of old plates stand in quotes: `EEx "de" IIC`.
         let Ok((rest, sign)) =
-            one_of::<_, _, nom::error::Error<&str>>("/+,;-&|").parse(self.rest())
+            one_of::<_, _, nom::error::Error<&str>>("/+,;-&|\"“”„").parse(self.rest())
         else {
             return self.illegible(crossed);
         };
+        // The dash before an ambient range is its minus.
+        if sign == '-' && ambient::ambient(self.rest()).is_ok() {
+            return false;
+        }
         let Ok((rest, skipped)) = gap(rest) else {
             return false;
         };
@@ -190,6 +199,10 @@ impl Reader<'_> {
     /// One piece. After a line break only what is still missing is taken.
     fn piece(&mut self, crossed: bool) -> bool {
         let rest = self.rest();
+        // `I P 66` is no group, and no type i.
+        if super::enclosure::ip(rest).is_ok() {
+            return false;
+        }
         let complete = self.draft.has_group() && self.draft.has_temperature();
         match rest.chars().next() {
             Some('[') => return !(crossed && complete) && self.bracket(false),
@@ -356,7 +369,8 @@ impl Reader<'_> {
         let substance = self.draft.has_group()
             || self.draft.has_temperature()
             || self.draft.has_level()
-            || self.draft.unknown_group.is_some();
+            || self.draft.unknown_group.is_some()
+            || self.draft.is_old_dust();
         // A mark glued to letters must be followed by more than types: `Exit` has none of it.
         if self.draft.protections.is_empty() || !(standing || substance) {
             return None;

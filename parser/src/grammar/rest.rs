@@ -2,8 +2,10 @@
 
 use super::captions::{self, Caption};
 use super::text::Token;
-use super::{Item, Scan, ambient, certificate, enclosure, entity, epl, ex, temperature};
-use crate::marking::{BodyMark, Certificate, Entity};
+use super::{
+    Item, PARTLY, REFUSED, ROW, Scan, ambient, certificate, enclosure, entity, epl, ex, temperature,
+};
+use crate::marking::{AmbientClass, BodyMark, Certificate, Entity};
 
 impl Scan<'_> {
     pub(super) fn certificate(&mut self, at: usize) -> Option<usize> {
@@ -26,9 +28,16 @@ impl Scan<'_> {
     }
 
     pub(super) fn ambient(&mut self, at: usize) -> Option<usize> {
+        if let Some(end) = self.practice(at) {
+            return Some(end);
+        }
         let rest = &self.text.as_str()[at..];
         let rest = rest.strip_prefix('(').unwrap_or(rest);
         let (after, token) = ambient::ambient(rest).ok()?;
+        self.text.worked(PARTLY);
+        if let Ok((after, classes)) = temperature::table(rest) {
+            return Some(self.table(at, after, classes));
+        }
         let end = self.end_of(after);
         let read = self.text.read(token, at, end);
         match &mut self.plate.ambient {
@@ -91,6 +100,7 @@ impl Scan<'_> {
     }
 
     pub(super) fn caption(&mut self, at: usize) -> Option<usize> {
+        self.text.worked(PARTLY);
         let rest = &self.text.as_str()[at..];
         if let Ok((after, raw)) = captions::warning(rest) {
             let end = self.end_of(after);
@@ -157,9 +167,50 @@ impl Scan<'_> {
         Some(end)
     }
 
+    /// `TA 170 °C`, `TA,T6` behind the IP code of an old dust type: no ambient.
+    fn practice(&mut self, at: usize) -> Option<usize> {
+        let rest = &self.text.as_str()[at..];
+        let letters = rest.strip_prefix('T')?;
+        let old = match self.found.items.last() {
+            Some(Item::String(draft)) => draft.is_old_dust() && draft.dust_temperature.is_none(),
+            _ => false,
+        };
+        if !old || !letters.trim_start_matches('_').starts_with(['A', 'B']) {
+            return None;
+        }
+        let (after, token) = temperature::by_practice(rest)
+            .or_else(|_| temperature::class_by_practice(rest))
+            .ok()?;
+        let end = self.end_of(after);
+        let read = self.text.read(token, at, end);
+        self.found.items.push(Item::Celsius(at, end, read));
+        Some(end)
+    }
+
+    /// An ambient stands before it on the line: the class belongs to that one, not to the next.
+    fn behind_temperature(&self, at: usize) -> bool {
+        // Few signs can stand between, so the search is bounded.
+        const NEAR: usize = 8;
+        let before = self.text.as_str()[..at].chars().rev().take(NEAR);
+        let mut before = before.skip_while(|c| " ,;:=/|-([".contains(*c));
+        before
+            .next()
+            .is_some_and(|c| matches!(c, 'C' | 'c' | 'F' | '°') || c.is_ascii_digit())
+    }
+
+    fn table(&mut self, at: usize, after: &str, classes: Vec<AmbientClass>) -> usize {
+        self.text.worked(ROW * classes.len());
+        let end = self.end_of(after);
+        let read = self.text.read(Token::strict(classes), at, end);
+        self.found.items.push(Item::Table(at, end, read));
+        end
+    }
+
     /// Pieces of a marking away from its string: a temperature behind the IP code, a class after
     /// several division markings, an EPL behind the ambient range.
     pub(super) fn piece(&mut self, at: usize) -> Option<usize> {
+        // It is asked last, so whatever else could refuse the word has done so.
+        self.text.worked(REFUSED - PARTLY);
         let rest = &self.text.as_str()[at..];
         if rest.starts_with(['T', 't'])
             && let Ok((after, token)) = temperature::dust(rest)
@@ -168,6 +219,12 @@ impl Scan<'_> {
             let read = self.text.read(token, at, end);
             self.found.items.push(Item::Celsius(at, end, read));
             return Some(end);
+        }
+        if rest.starts_with('T')
+            && !self.behind_temperature(at)
+            && let Ok((after, classes)) = temperature::table(rest)
+        {
+            return Some(self.table(at, after, classes));
         }
         if rest.starts_with('T')
             && let Ok((after, token)) = temperature::class(rest)

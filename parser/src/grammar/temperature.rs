@@ -2,8 +2,8 @@
 
 use super::ambient;
 use super::text::Token;
-use super::words::{Parsed, degrees_c, digits, gap, no, no_case, not_letter, sp};
-use crate::marking::{AmbientClass, DustTemperature, TClass};
+use super::words::{Parsed, degrees_c, digits, gap, no, no_case, not_letter, one_word, sp};
+use crate::marking::{Ambient, AmbientClass, DustTemperature, TClass, Temperature};
 use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
 use nom::branch::alt;
@@ -121,7 +121,7 @@ pub(crate) fn unknown(input: &str) -> Parsed<'_, &str> {
     Ok((rest, &input[..length]))
 }
 
-/// The sign between the ends of a class range.
+/// The sign between the ends of a range.
 fn range_sign(input: &str) -> Parsed<'_, &str> {
     delimited(
         gap,
@@ -142,11 +142,37 @@ fn range_sign(input: &str) -> Parsed<'_, &str> {
     .parse(input)
 }
 
-/// `T6...T4`: both ends as printed.
+/// Words between two things of which either may hold.
+const EITHER: [&str; 6] = ["or", "and", "oder", "und", "ou", "et"];
+
+/// The sign or word between two classes of which either may hold: `T5 or T6`, `T6, T5`.
+fn list_sign(input: &str) -> Parsed<'_, &str> {
+    range_sign(input).or_else(|_| {
+        delimited(
+            gap,
+            alt((recognize(one_of(",;&+|")), one_word(&EITHER))),
+            gap,
+        )
+        .parse(input)
+    })
+}
+
+/// `T6...T4`, `T5 or T6`: both ends as printed; of a list, `T6/T5/T4`, its coldest and its hottest class.
 pub(crate) fn range(input: &str) -> Parsed<'_, (Token<TClass>, Token<TClass>)> {
-    let (rest, first) = range_end(input)?;
-    let (rest, _) = range_sign(rest)?;
-    let (rest, second) = range_end(rest)?;
+    let (rest, mut first) = range_end(input)?;
+    let (mut rest, mut second) = preceded(list_sign, range_end).parse(rest)?;
+    while let Ok((after, next)) = preceded(list_sign, range_end).parse(rest) {
+        let hotter = first.value.min(second.value).min(next.value);
+        let colder = first.value.max(second.value).max(next.value);
+        let falls = first.value < second.value;
+        (first.value, second.value) = if falls {
+            (hotter, colder)
+        } else {
+            (colder, hotter)
+        };
+        second.repair = second.repair.or(next.repair);
+        rest = after;
+    }
     Ok((rest, (first, second)))
 }
 
@@ -161,44 +187,122 @@ fn range_end(input: &str) -> Parsed<'_, Token<TClass>> {
     Ok((rest, token.or(Vec::new())))
 }
 
-/// `T6 (Ta ≤ +40 °C)`: one class with the ambient up to which it holds.
+/// What a gas string or a class and division say with classes: a table by ambient, a range, one class.
+pub(crate) fn classes(input: &str) -> Parsed<'_, Token<Temperature>> {
+    if let Ok((rest, classes)) = by_ambient(input) {
+        return Ok((rest, Token::strict(Temperature::ByAmbient(classes))));
+    }
+    if let Ok((rest, (first, second))) = range(input) {
+        let repair = first.repair.or(second.repair);
+        let text = format!("{}...{}", first.value, second.value);
+        let token = Token {
+            value: Temperature::Range(first.value, second.value),
+            repair: repair.map(|(name, _)| (name, text)),
+            rivals: Vec::new(),
+        };
+        return Ok((rest, token));
+    }
+    let (rest, token) = class(input)?;
+    let token = Token {
+        value: Temperature::Class(token.value),
+        repair: token.repair,
+        rivals: token.rivals.into_iter().map(Temperature::Class).collect(),
+    };
+    Ok((rest, token))
+}
+
+/// The ambient of a class. A number without a name is one only where `@` or a word for it stands before.
+fn ambient_of_class(input: &str) -> Parsed<'_, Ambient> {
+    let (rest, at) = opt(alt((tag("@"), one_word(&["at", "for", "bei", "à"])))).parse(input)?;
+    let (rest, _) = sp(rest)?;
+    let (rest, _) = opt((one_of(":="), sp)).parse(rest)?;
+    if let Ok((rest, token)) = ambient::ambient(rest) {
+        return Ok((rest, token.value));
+    }
+    if at.is_none() {
+        return no(input);
+    }
+    let (rest, high_c) = ambient::alone(rest)?;
+    let low_c = Ambient::DEFAULT.low_c;
+    Ok((rest, Ambient { low_c, high_c }))
+}
+
+/// `T6 (Ta ≤ +40 °C)`, `T4 @ 60 °C`, `T6: Ta -20 to +40 °C`: one class with the ambient for which it holds.
 fn class_with_ambient(input: &str) -> Parsed<'_, AmbientClass> {
     let (rest, class) = class(input)?;
     let (rest, _) = gap(rest)?;
-    let (rest, bracket) = opt(char('(')).parse(rest)?;
+    let (rest, bracket) = opt(one_of("([")).parse(rest)?;
     let (rest, _) = sp(rest)?;
-    let (rest, ambient) = ambient::ambient(rest)?;
+    let (rest, ambient) = ambient_of_class(rest)?;
     let rest = if bracket.is_some() {
-        let (rest, _) = sp(rest)?;
-        let (rest, _) = char(')').parse(rest)?;
-        rest
+        closed(rest)?.0
     } else {
         rest
     };
-    Ok((
-        rest,
-        AmbientClass {
-            class: class.value,
-            ambient_max_c: ambient.value.high_c,
-        },
-    ))
+    Ok((rest, AmbientClass::new(class.value, ambient)))
+}
+
+fn closed(input: &str) -> Parsed<'_, char> {
+    preceded(sp, one_of(")]")).parse(input)
+}
+
+/// `Ta ≤ 40 °C: T6`, `-20 °C ≤ Ta ≤ +40 °C (T6)`: the same with the ambient first.
+fn ambient_with_class(input: &str) -> Parsed<'_, AmbientClass> {
+    let (rest, ambient) = ambient::ambient(input)?;
+    let sign = alt((
+        tag("->"),
+        recognize(one_of(":=→,;/|-([")),
+        one_word(&["for", "is"]),
+    ));
+    let (rest, sign) = delimited(sp, opt(sign), sp).parse(rest)?;
+    let (rest, class) = class(rest)?;
+    let rest = if matches!(sign, Some("(" | "[")) {
+        closed(rest)?.0
+    } else {
+        rest
+    };
+    Ok((rest, AmbientClass::new(class.value, ambient.value)))
+}
+
+/// One row behind another, as often as they come.
+fn rows<'a>(
+    input: &'a str,
+    row: impl Fn(&'a str) -> Parsed<'a, AmbientClass>,
+) -> Parsed<'a, Vec<AmbientClass>> {
+    let (mut rest, first) = row(input)?;
+    let mut classes = vec![first];
+    loop {
+        let sign = alt((tag("..."), recognize(one_of("/,;|&-…")), one_word(&EITHER)));
+        let (next, _) = (gap, opt(sign), gap).parse(rest)?;
+        match row(next) {
+            Ok((after, class)) => {
+                classes.push(class);
+                rest = after;
+            }
+            Err(_) => return Ok((rest, classes)),
+        }
+    }
 }
 
 /// Two or more classes each with its ambient, or one in brackets.
 pub(crate) fn by_ambient(input: &str) -> Parsed<'_, Vec<AmbientClass>> {
-    let (rest, first) = class_with_ambient(input)?;
-    let (rest, more) = nom::multi::many0(preceded(
-        (gap, opt(one_of("/,;|")), gap),
-        class_with_ambient,
-    ))
-    .parse(rest)?;
-    let mut classes = vec![first];
-    classes.extend(more);
+    let (rest, classes) = rows(input, class_with_ambient)?;
     let bracketed = input[..input.len() - rest.len()].contains('(');
     if classes.len() == 1 && !bracketed {
         return no(input);
     }
     Ok((rest, classes))
+}
+
+/// A table away from its string: two rows at least, with the class or the ambient first.
+///
+/// **Source:** common practice.
+pub(crate) fn table(input: &str) -> Parsed<'_, Vec<AmbientClass>> {
+    let found = rows(input, class_with_ambient).or_else(|_| rows(input, ambient_with_class));
+    match found {
+        Ok((rest, classes)) if classes.len() > 1 => Ok((rest, classes)),
+        _ => no(input),
+    }
 }
 
 /// A surface temperature in °C with or without `T` before it and a class in brackets behind it.
@@ -305,6 +409,32 @@ pub(crate) fn by_practice(input: &str) -> Parsed<'_, Token<DustTemperature>> {
             rivals: token.rivals.into_iter().map(build).collect(),
         },
     ))
+}
+
+/// A class in the place of the surface temperature of an old dust type, with the practice before it or
+/// alone: `TA,T6`, `TB T4`, `T6`. The limit of the class is what it promises at most, so that is the surface
+/// temperature to reckon with.
+///
+/// **Source:** IEC 61241-1-1, marking (memory); limits of the classes: IEC 60079-0 5.3 (checked).
+pub(crate) fn class_by_practice(input: &str) -> Parsed<'_, Token<DustTemperature>> {
+    let practice = (
+        char('T'),
+        opt(char('_')),
+        one_of("AB"),
+        sp,
+        opt(one_of(",:;/-=")),
+        sp,
+    );
+    let (rest, _) = opt(practice).parse(input)?;
+    let (rest, token) = class(rest)?;
+    if token.value.is_american() || !token.rivals.is_empty() {
+        return no(input);
+    }
+    let value = DustTemperature {
+        celsius: token.value.limit_c(),
+        layer_mm: None,
+    };
+    Ok((rest, Token::strict(value)))
 }
 
 /// A dust temperature: `T120 °C`, `T200 110 °C` (110 °C under 200 mm), `T80 °C ... T130 °C`
@@ -457,5 +587,74 @@ mod tests {
         assert!(dust("T2000C").unwrap().1.value.celsius <= 450.0);
         // Three figures ending in 0: 120 or 12 °C; below 40 is no surface limit.
         assert_eq!(dust("T120C").unwrap().1.rivals.len(), 0);
+    }
+
+    #[test]
+    fn several_classes() {
+        for (text, expected) in [
+            ("T6...T4", "T6...T4"),
+            ("T5 or T6", "T5...T6"),
+            ("T6, T5", "T6...T5"),
+            ("T6/T5/T4 Gb", "T6...T4"),
+            ("T4/T5/T6", "T4...T6"),
+            (
+                "T4 Ta ≤ 60 °C / T5 Ta ≤ 40 °C",
+                "T4 (Ta ≤ +60 °C) / T5 (Ta ≤ +40 °C)",
+            ),
+            (
+                "T6 (Ta=40°C), T5 (Ta=55°C)",
+                "T6 (Ta ≤ +40 °C) / T5 (Ta ≤ +55 °C)",
+            ),
+            (
+                "T4 @ 60 °C, T5 @ 40 °C",
+                "T4 (Ta ≤ +60 °C) / T5 (Ta ≤ +40 °C)",
+            ),
+            (
+                "T6 (Ta 40 °C) and T5 (Ta 55 °C)",
+                "T6 (Ta ≤ +40 °C) / T5 (Ta ≤ +55 °C)",
+            ),
+            ("T6 Gb", "T6"),
+        ] {
+            let (_, token) = super::classes(text).unwrap();
+            assert_eq!(token.value.to_string(), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn tables_away_from_their_string() {
+        for text in [
+            "T6: Ta -20 to +40 °C\nT5: Ta -20 to +55 °C",
+            "Ta 40 °C: T6\nTa 55 °C: T5",
+            "Ta=40°C T6\nTa=55°C T5",
+            "T6 (Ta 40 °C) - T5 (Ta 55 °C)",
+            "-20 °C ≤ Ta ≤ +40 °C (T6), -20 °C ≤ Ta ≤ +55 °C (T5)",
+        ] {
+            let (rest, rows) = table(text).unwrap();
+            let rows: Vec<_> = rows
+                .iter()
+                .map(|row| (row.class, row.ambient_max_c as i64))
+                .collect();
+            assert_eq!(rest, "", "{text}");
+            assert_eq!(rows, [(TClass::T6, 40), (TClass::T5, 55)], "{text}");
+        }
+        for text in ["T6 Gb", "T6: Ta 40 °C", "Ta 40 °C", "T6 @ 40"] {
+            assert!(table(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_class_in_the_place_of_a_surface_temperature() {
+        for (text, celsius) in [
+            ("TA T6 IP65", 85),
+            ("TA,T4", 135),
+            ("TAT3", 200),
+            ("T5", 100),
+        ] {
+            let value = class_by_practice(text).unwrap().1.value;
+            assert_eq!(value.celsius as i64, celsius, "{text}");
+        }
+        for text in ["TA", "TA 170 °C", "TA T3C", "T8"] {
+            assert!(class_by_practice(text).is_err(), "{text}");
+        }
     }
 }

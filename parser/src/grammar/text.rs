@@ -2,6 +2,7 @@
 
 use crate::tables::look_alikes::CHARACTER;
 use crate::{Read, Repair, Span};
+use std::cell::Cell;
 
 /// One text for the whole plate: lines joined by `\n`, characters that mean the same made one.
 ///
@@ -11,6 +12,8 @@ pub(crate) struct Text {
     even: String,
     /// For each byte of `even`: line, first and last-plus-one byte of the character it came from.
     origin: Vec<(usize, usize, usize)>,
+    /// The work that was done on it so far.
+    work: Cell<usize>,
 }
 
 /// A character in its one form, where several look the same or mean the same.
@@ -33,6 +36,7 @@ impl Text {
         let mut text = Self {
             even: String::new(),
             origin: Vec::new(),
+            work: Cell::new(0),
         };
         for (line, content) in lines.iter().enumerate() {
             if line > 0 {
@@ -61,6 +65,16 @@ impl Text {
             }
         }
         text
+    }
+
+    /// Counts work on the text, also where it comes to nothing.
+    pub(crate) fn worked(&self, units: usize) {
+        self.work.set(self.work.get() + units);
+    }
+
+    /// The work that was done on it so far.
+    pub(crate) fn work(&self) -> usize {
+        self.work.get()
     }
 
     fn push(&mut self, ch: char, from: (usize, usize, usize)) {

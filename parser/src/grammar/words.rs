@@ -36,16 +36,23 @@ pub(crate) fn word_end(input: &str) -> Parsed<'_, ()> {
     }
 }
 
-/// A text without regard to case. The first letters are compared before anything else: it is asked
-/// of every word and is nearly always another.
+/// A text without regard to case. Bytes are compared before anything else: it is asked of every word and
+/// is nearly always another.
 pub(crate) fn no_case<'a>(
     text: &'static str,
 ) -> impl Parser<&'a str, Output = &'a str, Error = nom::error::Error<&'a str>> {
-    move |input: &'a str| match (text.as_bytes(), input.as_bytes()) {
-        ([a, ..], [b, ..]) if a.eq_ignore_ascii_case(b) || !(a.is_ascii() && b.is_ascii()) => {
-            tag_no_case(text).parse(input)
+    move |input: &'a str| {
+        let (wanted, given) = (text.as_bytes(), input.as_bytes());
+        let head = &given[..wanted.len().min(given.len())];
+        if head.eq_ignore_ascii_case(wanted) {
+            return Ok((&input[wanted.len()..], &input[..wanted.len()]));
         }
-        _ => no(input),
+        let differ = |(a, b): (&u8, &u8)| !a.eq_ignore_ascii_case(b);
+        // Other letters have small forms that are not told by their bytes.
+        match wanted.iter().zip(head).find(|(a, b)| differ((a, b))) {
+            Some((a, b)) if !(a.is_ascii() && b.is_ascii()) => tag_no_case(text).parse(input),
+            _ => no(input),
+        }
     }
 }
 
@@ -176,5 +183,16 @@ pub(crate) fn degree_sign(input: &str) -> Parsed<'_, char> {
 
 /// A degree sign as printed or as commonly misread, with the C: `°C`, `° C`, `*C`, `'C`.
 pub(crate) fn degrees_c(input: &str) -> Parsed<'_, &str> {
-    recognize((sp, degree_sign, sp, one_of("Cc"), not_letter)).parse(input)
+    recognize((sp, degree_sign, sp, one_of("Cc"), not_letter_but_level)).parse(input)
+}
+
+/// Succeeds where no letter follows but those of an EPL glued to what stands before: `T80°CDb`.
+fn not_letter_but_level(input: &str) -> Parsed<'_, ()> {
+    let mut chars = input.chars();
+    match (chars.next(), chars.next()) {
+        (Some('G' | 'D' | 'M'), Some('a'..='c')) if word_end(chars.as_str()).is_ok() => {
+            Ok((input, ()))
+        }
+        _ => not_letter(input),
+    }
 }

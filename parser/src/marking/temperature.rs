@@ -1,5 +1,6 @@
 //! Temperature classes and surface temperatures.
 
+use super::Ambient;
 use crate::tables::{CLASSES, ClassRow};
 use std::fmt;
 use std::str::FromStr;
@@ -77,8 +78,36 @@ impl FromStr for TClass {
 pub struct AmbientClass {
     /// The class.
     pub class: TClass,
+    /// Lowest ambient in °C for which it holds; the default where none is printed.
+    pub ambient_min_c: f64,
     /// Highest ambient in °C for which it holds.
     pub ambient_max_c: f64,
+}
+
+impl AmbientClass {
+    pub(crate) fn new(class: TClass, ambient: Ambient) -> Self {
+        Self {
+            class,
+            ambient_min_c: ambient.low_c,
+            ambient_max_c: ambient.high_c,
+        }
+    }
+
+    /// The range in which some class of a table holds. Its low end is one that all rows share, but for
+    /// rows that go on where another ends: `T6 (Ta ≤ 40 °C) T5 (40 °C < Ta ≤ 55 °C)`.
+    pub(crate) fn range(table: &[Self]) -> Option<Ambient> {
+        // `+41 °C` goes on behind `+40 °C`.
+        const STEP: f64 = 1.0;
+        let goes_on = |row: &Self| {
+            table
+                .iter()
+                .any(|other| (0.0..=STEP).contains(&(row.ambient_min_c - other.ambient_max_c)))
+        };
+        let high_c = table.iter().map(|c| c.ambient_max_c).reduce(f64::max)?;
+        let starts = table.iter().filter(|row| !goes_on(row));
+        let low_c = starts.map(|c| c.ambient_min_c).reduce(f64::max)?;
+        Some(Ambient { low_c, high_c })
+    }
 }
 
 /// What a gas marking says of its surface temperature.
@@ -168,5 +197,42 @@ mod tests {
         assert_eq!(TClass::T6 as usize + 1, CLASSES.len());
         // The limits fall from class to class, so the order of the classes is that of the limits.
         assert!(CLASSES.is_sorted_by(|a, b| a.max_surface_c > b.max_surface_c));
+    }
+
+    #[test]
+    fn the_range_of_a_table() {
+        let row = |class, low_c, high_c| AmbientClass::new(class, Ambient { low_c, high_c });
+        for (table, low, high) in [
+            (
+                [row(TClass::T6, -20.0, 40.0), row(TClass::T5, -20.0, 55.0)],
+                -20.0,
+                55.0,
+            ),
+            (
+                [row(TClass::T6, 0.0, 40.0), row(TClass::T5, -20.0, 55.0)],
+                0.0,
+                55.0,
+            ),
+            (
+                [row(TClass::T6, -20.0, 40.0), row(TClass::T5, 40.0, 55.0)],
+                -20.0,
+                55.0,
+            ),
+            (
+                [row(TClass::T5, 41.0, 55.0), row(TClass::T6, -40.0, 40.0)],
+                -40.0,
+                55.0,
+            ),
+            // Nobody says what holds between 40 and 50 °C.
+            (
+                [row(TClass::T6, -20.0, 40.0), row(TClass::T5, 50.0, 55.0)],
+                50.0,
+                55.0,
+            ),
+        ] {
+            let range = AmbientClass::range(&table).unwrap();
+            assert!((range.low_c - low).abs() < 0.1, "{table:?}");
+            assert!((range.high_c - high).abs() < 0.1, "{table:?}");
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Does the ambient range of the plate hold that of the place?
 
 use super::{Case, Rule};
-use crate::marking::{Ambient, Temperature};
+use crate::marking::{Ambient, AmbientClass, Temperature};
 use crate::verdict::{Ground, Outcome};
 use crate::{Message, message, signed};
 
@@ -13,25 +13,16 @@ fn plate_range(case: &Case<'_>) -> (Ambient, bool) {
     if let Some(printed) = &case.plate.ambient {
         return (printed.value, false);
     }
-    // `T6 (Ta ≤ +40 °C) / T4 (Ta ≤ +60 °C)` prints the upper end class by class.
+    // `T6 (Ta ≤ +40 °C) / T4 (Ta ≤ +60 °C)` prints the range class by class.
     let by_class = case.marking().and_then(|m| match &m.temperature {
         Some(t) => match &t.value {
-            Temperature::ByAmbient(classes) => classes
-                .iter()
-                .map(|c| c.ambient_max_c)
-                .max_by(f64::total_cmp),
+            Temperature::ByAmbient(classes) => AmbientClass::range(classes),
             _ => None,
         },
         None => None,
     });
     match by_class {
-        Some(high_c) => (
-            Ambient {
-                high_c,
-                ..Ambient::DEFAULT
-            },
-            false,
-        ),
+        Some(range) => (range, false),
         None => (Ambient::DEFAULT, true),
     }
 }

@@ -92,11 +92,20 @@ pub(super) fn limit(case: &Case<'_>, marking: &Marking) -> Limit {
         }),
         Temperature::ByAmbient(classes) => {
             let high_c = case.place.ambient.unwrap_or(Ambient::DEFAULT).high_c;
-            let holding = classes
+            // The row of the next ambient above holds. What is hotter already at a lower one is so here:
+            // a table whose classes do not follow the ambient contradicts itself.
+            let row = classes
                 .iter()
-                .filter(|c| c.ambient_max_c >= high_c)
-                .map(|c| of_class(marking, c.class))
-                .min_by(|a, b| a.celsius.total_cmp(&b.celsius));
+                .map(|c| c.ambient_max_c)
+                .filter(|max| *max >= high_c)
+                .min_by(f64::total_cmp);
+            let holding = row.and_then(|row| {
+                classes
+                    .iter()
+                    .filter(|c| c.ambient_max_c <= row)
+                    .map(|c| of_class(marking, c.class))
+                    .max_by(|a, b| a.celsius.total_cmp(&b.celsius))
+            });
             match holding {
                 Some(surface) => Limit::Fixed(Surface {
                     words: message!(

@@ -4,7 +4,7 @@ use super::{Placed, blank};
 use crate::grammar::American;
 use crate::grammar::text::Text;
 use crate::marking::{
-    AmericanPlace, Group, Marking, Protection, ProtectionType, Scheme, Temperature, letter_class,
+    AmericanPlace, Group, Marking, Protection, ProtectionType, Scheme, letter_class,
 };
 
 /// True where a type of a list can be meant for a class of it.
@@ -79,7 +79,7 @@ pub(super) fn markings(text: &Text, found: &American) -> Vec<Placed> {
                     circuit_group: None,
                     circuit_epl: None,
                 }));
-            marking.temperature = found.class.clone().map(|c| c.map(Temperature::Class));
+            marking.temperature.clone_from(&found.temperature);
             marking.unknown_class.clone_from(&found.unknown_class);
             Placed {
                 at: found.start,
@@ -115,7 +115,7 @@ pub(super) fn behind_string(text: &Text, placed: &mut [Placed], found: &American
         && found.types.is_empty()
         && found.letters.is_none()
         && found.group.is_none()
-        && found.class.is_none()
+        && found.temperature.is_none()
         && found.unknown_class.is_none()
         && found.unknown_group.is_none();
     let Some(Placed { marking, .. }) = placed.last_mut().filter(|_| alone) else {

@@ -4,7 +4,7 @@ use super::{Placed, blank};
 use crate::Repair;
 use crate::grammar::text::Text;
 use crate::marking::{
-    AtexLine, Atmosphere, DustTemperature, Epl, Marking, Scheme, TClass, Temperature,
+    AmbientClass, AtexLine, Atmosphere, DustTemperature, Epl, Marking, Scheme, TClass, Temperature,
 };
 use crate::read::{Read, Span};
 
@@ -55,6 +55,39 @@ pub(super) fn levels(
     }
 }
 
+/// A table of classes by ambient belongs to the gas markings before it whose own classes stand in it. Where
+/// it does not fit all of them it stays unread, and each keeps its class.
+pub(super) fn tables(
+    text: &Text,
+    placed: &mut [Placed],
+    found: Vec<(usize, usize, Read<Vec<AmbientClass>>)>,
+    unread: &mut Vec<Span>,
+) {
+    for (at, end, read) in found {
+        let named = |class: &TClass| read.value.iter().any(|row| row.class == *class);
+        let fits = |m: &Marking| match m.temperature.as_ref().map(|t| &t.value) {
+            None => m.unknown_class.is_none(),
+            Some(Temperature::Class(class)) => named(class) && m.class_celsius.is_none(),
+            Some(Temperature::Range(first, last)) => named(first) && named(last),
+            Some(Temperature::MaxSurface { .. } | Temperature::ByAmbient(_)) => false,
+        };
+        let concerned = |p: &Placed| {
+            p.at < at
+                && !p.marking.associated_only()
+                && (p.marking.scheme == Scheme::NecDivision || p.marking.speaks_of(Atmosphere::Gas))
+        };
+        let mut all = placed.iter().filter(|p| concerned(p)).peekable();
+        if all.peek().is_none() || !all.all(|p| fits(&p.marking)) {
+            unread.extend(text.spans(at, end));
+            continue;
+        }
+        for place in placed.iter_mut().filter(|p| concerned(p)) {
+            place.marking.temperature = Some(read.clone().map(Temperature::ByAmbient));
+            join(text, &mut place.marking, (at, end), &read.repairs);
+        }
+    }
+}
+
 pub(super) fn classes(
     text: &Text,
     placed: &mut [Placed],
@@ -75,8 +108,27 @@ pub(super) fn classes(
             join(text, &mut place.marking, (at, end), &read.repairs);
             taken = true;
         }
-        if !taken {
-            unread.push(read.span);
+        if taken {
+            continue;
+        }
+        let old_dust = placed.iter_mut().find(|p| {
+            let mut own = p.marking.own_protections().peekable();
+            p.at < at
+                && p.marking.dust_temperature.is_none()
+                && p.marking.temperature.is_none()
+                && p.marking.group.is_none()
+                && own.peek().is_some()
+                && own.all(|p| p.kind.value.is_old_dust())
+        });
+        match old_dust.filter(|_| !read.value.is_american() && read.rivals.is_empty()) {
+            Some(place) => {
+                join(text, &mut place.marking, (at, end), &read.repairs);
+                place.marking.dust_temperature = Some(read.map(|class| DustTemperature {
+                    celsius: class.limit_c(),
+                    layer_mm: None,
+                }));
+            }
+            None => unread.push(read.span),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Brackets: associated apparatus, and circuits inside protected equipment.
 
-use super::{Mark, Reader, mark, strict, worth_b};
+use super::{Mark, Reader, TURN, mark, strict, worth_b};
 use crate::grammar::words::gap;
 use crate::grammar::{epl, group, types};
 use crate::marking::{Atmosphere, Group};
@@ -39,6 +39,7 @@ impl Reader<'_> {
         let mut circuit_epl = None;
         let mut closed = None;
         for _ in 0..12 {
+            self.text.worked(TURN);
             self.skip();
             let rest = self.rest();
             match rest.chars().next() {

@@ -1,6 +1,7 @@
 //! The class or surface temperature of a string.
 
 use super::Reader;
+use crate::grammar::ROW;
 use crate::grammar::temperature;
 use crate::grammar::text::Token;
 use crate::marking::{DustTemperature, Temperature};
@@ -31,7 +32,13 @@ impl Reader<'_> {
         let here = self.at;
         if self.draft.dust_temperature.is_none()
             && self.draft.is_dust()
-            && let Ok((after, token)) = temperature::by_practice(rest)
+            && let Ok((after, token)) = temperature::by_practice(rest).or_else(|e| {
+                if self.draft.is_old_dust() {
+                    temperature::class_by_practice(rest)
+                } else {
+                    Err(e)
+                }
+            })
         {
             let end = self.position(after);
             self.draft
@@ -39,38 +46,21 @@ impl Reader<'_> {
             self.at = end;
             return true;
         }
-        if self.draft.temperature.is_none() {
-            if let Ok((after, classes)) = temperature::by_ambient(rest) {
-                let end = self.position(after);
-                let read =
-                    self.text
-                        .read(Token::strict(Temperature::ByAmbient(classes)), here, end);
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                return true;
+        if self.draft.temperature.is_none()
+            && let Ok((after, token)) = temperature::classes(rest)
+        {
+            if let Temperature::ByAmbient(rows) = &token.value {
+                self.text.worked(ROW * rows.len());
             }
-            if let Ok((after, (first, second))) = temperature::range(rest) {
-                let end = self.position(after);
-                let repair = first.repair.or(second.repair);
-                let token = Token {
-                    value: Temperature::Range(first.value, second.value),
-                    repair: repair
-                        .map(|(name, _)| (name, format!("{}...{}", first.value, second.value))),
-                    rivals: Vec::new(),
-                };
-                let read = self.text.read(token, here, end);
-                self.draft.temperature(read, here, end);
-                self.at = end;
-                return true;
-            }
-            if let Ok((after, token)) = temperature::class(rest) {
-                let end = self.position(after);
-                let read = self.text.read(token, here, end).map(Temperature::Class);
-                self.draft.temperature(read, here, end);
-                self.at = end;
+            let end = self.position(after);
+            let single = matches!(token.value, Temperature::Class(_));
+            let read = self.text.read(token, here, end);
+            self.draft.temperature(read, here, end);
+            self.at = end;
+            if single {
                 self.class_celsius();
-                return true;
             }
+            return true;
         }
         if self.dust_context() || self.draft.takes_dust_temperature() {
             if self.draft.dust_temperature.is_none()
