@@ -18,7 +18,7 @@ use crate::{Confidence, Cover, ILLEGIBLE, Joint, Line, Message, Plate, Span, gra
 
 /// The work on all places of a plate together, as the grammar counts it. It bounds the time whatever
 /// comes in; a place that it does not suffice for counts as hiding anything.
-const WORK: usize = 280_000;
+const WORK: usize = 200_000;
 /// What each character of the plate takes of it: a long text is no plate, and costs more each time.
 const PER_CHARACTER: usize = 20;
 /// What each character of a short plate gives: few characters have few places between them, and where
