@@ -132,6 +132,17 @@ fn stopped_in_the_midst_it_goes_on_where_it_was() {
     assert_eq!(f.plates(), 30);
 }
 
+/// Each import is checked, and each adds a piece to the full-text index until they are merged.
+#[test]
+fn a_check_is_not_misled_by_what_was_written_since_the_last() {
+    let f = Fixture::new();
+    for n in 0..36 {
+        f.put(&format!("{n:02}.png"), picture(n));
+        f.import();
+    }
+    assert_eq!(f.plates(), 36);
+}
+
 #[test]
 fn a_dry_run_says_what_the_import_does() {
     let f = Fixture::new();

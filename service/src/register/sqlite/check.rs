@@ -90,6 +90,12 @@ impl SqliteRegister {
     /// [`StoreError`] where the file cannot even be read.
     pub fn check(&self, found: &mut dyn FnMut(CheckFinding)) -> Result<(), StoreError> {
         self.read(|connection| {
+            // The full-text index remembers how it was when this connection last saw it, and its own
+            // check does not ask whether another connection has merged it since. A query does.
+            lines(
+                connection,
+                "SELECT CAST(rowid AS TEXT) FROM plate_text LIMIT 1",
+            )?;
             for line in lines(connection, "PRAGMA integrity_check")? {
                 if line != "ok" {
                     found(CheckFinding {
