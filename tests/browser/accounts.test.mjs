@@ -38,7 +38,10 @@ async function signIn(page, role, typed = password(role)) {
 /** A page with somebody signed in. */
 async function as(role, view = "photo", options = {}) {
   const visited = await visit(chrome, `${running.url}#/${view}`, options);
+  // The last that the page asks for by itself: a session that a test ends later ends no request under way.
+  const settled = visited.page.waitForResponse((answer) => answer.url().endsWith("/v1/locations") && answer.ok());
   await signIn(visited.page, role);
+  await settled;
   await visited.page.getByRole("button", { name: "Sign out" }).waitFor();
   // Until the service was asked, the browser complains of what it refused.
   visited.complaints.length = 0;
