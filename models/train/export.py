@@ -3,7 +3,7 @@
     python3 models/train/export.py --weights FOLDER/weights.pt --out models/plate-rec.onnx
 
 Input `x` `[1, 1, 48, W]`, W a multiple of 4, standardised (augment.standardised); output
-`y` `[1, W / 4, classes]`, logits: the program divides them by the temperature of the manifest
+`y` `[1, W / 2, classes]`, logits: the program divides them by the temperature of the manifest
 before the softmax. Opset 17; the width stays a symbol.
 """
 
@@ -22,11 +22,16 @@ def blocks_added(state):
     return sum(key.startswith("strokes.") and key.endswith("first.0.weight") for key in state) - 3
 
 
+def steps_of(state):
+    """Characters or blanks that the head of these weights says for each place."""
+    return len(state["head.weight"]) // lines.CLASSES
+
+
 def load(paths):
     """The network of a training run, averaged over its steps and, where several runs went
     on from the same weights, over the runs; ready to read."""
     states = [torch.load(path, map_location="cpu")["mean"] for path in paths]
-    net = Recogniser(lines.CLASSES, more=blocks_added(states[0]))
+    net = Recogniser(lines.CLASSES, more=blocks_added(states[0]), steps=steps_of(states[0]))
     mean = {k: sum(s[k].double() for s in states) / len(states) for k in states[0]}
     net.load_state_dict({k: v.to(states[0][k].dtype) for k, v in mean.items()})
     return net.eval()

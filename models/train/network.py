@@ -1,10 +1,10 @@
-"""The recogniser: a line of 48 grey rows to characters, four columns to a step."""
+"""The recogniser: a line of 48 grey rows to characters, two columns to a step."""
 
 import torch
 from torch import nn
 
 HEIGHT = 48
-STRIDE = 4
+COLUMNS = 4  # of the line to one place of the features
 
 
 def normalised(i, o, kernel, stride=1, groups=1):
@@ -41,12 +41,15 @@ class Along(nn.Module):
 
 class Recogniser(nn.Module):
     """Dense convolutions while there are few channels, since inference engines run
-    these faster than depthwise ones; over the steps, depthwise with wide kernels."""
+    these faster than depthwise ones; over the steps, depthwise with wide kernels.
 
-    def __init__(self, classes, widths=(16, 32, 64, 96, 192), inner=(24, 32, 48), kernels=(7, 11, 15), more=0):
+    The head says `steps` characters or blanks for each place of the features: an I in narrow
+    letters is as wide as a place, and a second one beside it needs a blank between them."""
+
+    def __init__(self, classes, widths=(16, 32, 64, 96, 192), inner=(24, 32, 48), kernels=(7, 11, 15), more=0, steps=1):
         super().__init__()
         a, b, c, d, e = widths
-        self.more = more
+        self.more, self.steps, self.classes = more, steps, classes
         relu = nn.ReLU
         self.strokes = nn.Sequential(
             normalised(1, a, 5, 2), relu(),
@@ -61,10 +64,11 @@ class Recogniser(nn.Module):
         for last in [s.second for s in self.strokes[len(self.strokes) - more :]] + [s.down for s in self.along[3:]]:
             nn.init.zeros_(last[1].weight)
         self.drop = nn.Dropout(0.1)
-        self.head = nn.Conv2d(e, classes, 1)
+        self.head = nn.Conv2d(e, steps * classes, 1)
 
     def forward(self, x):
-        """`[B, 1, 48, W]` to logits `[B, W / 4, classes]`; class 0 is CTC's blank."""
+        """`[B, 1, 48, W]` to logits `[B, steps * W / 4, classes]`; class 0 is CTC's blank."""
         x = self.along(self.column(self.strokes(x)))
-        return self.head(self.drop(x)).squeeze(2).transpose(1, 2)
+        x = self.head(self.drop(x)).squeeze(2).transpose(1, 2)
+        return x if self.steps == 1 else x.reshape(x.shape[0], -1, self.classes)
 

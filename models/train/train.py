@@ -23,7 +23,7 @@ import augment
 import export
 import lines
 import verify
-from network import HEIGHT, STRIDE, Recogniser
+from network import COLUMNS, HEIGHT, Recogniser
 
 
 def arguments():
@@ -47,8 +47,14 @@ def arguments():
     add("--take", type=pathlib.Path, help="folder of lines from photos that other runs kept")
     add("--keep", type=pathlib.Path, help="folder to keep this run's in: they cost most")
     add("--more", type=int, default=0, help="blocks to add to the network")
-    add("--steps", type=int, default=0, help="stop after so many, for trying out")
+    add("--finer", type=int, default=1, help="steps for each four columns")
+    add("--narrow", type=float, default=0.0, help="share of the batches made narrower")
+    add("--most", type=int, default=0, help="stop after so many batches, for trying out")
     return parser.parse_args()
+
+
+# Few, since the GPU's library takes seconds to prepare for each width of a batch.
+NARROWER = (0.7, 0.85)
 
 
 class Averaged:
@@ -82,7 +88,22 @@ def loss_of(net, pictures, labels, mixed, hopeless):
     return (each / lengths.clamp(min=4)).clamp(max=hopeless).mean()
 
 
-def batch(drawn, photos, share, columns, hardness):
+def begun(state, net):
+    """`state` for `net`, whose head may say more steps for each place: the same ones at first."""
+    times = net.steps * lines.CLASSES // len(state["head.weight"])
+    repeated = {k: state[k].repeat(times, *[1] * (state[k].dim() - 1)) for k in ("head.weight", "head.bias")}
+    return state | repeated
+
+
+def narrowed(pictures, used):
+    """Lines in narrower letters, and the columns that they use."""
+    width = pictures.shape[3]
+    to = max(COLUMNS, round(width * random.choice(NARROWER) / COLUMNS) * COLUMNS)
+    pictures = F.interpolate(pictures, (HEIGHT, to), mode="bilinear", antialias=True, align_corners=False)
+    return pictures, (used * to // width).clamp(min=1)
+
+
+def batch(drawn, photos, share, columns, hardness, narrow):
     """Lines of one width, standardised, with labels."""
     place = random.choices(range(len(lines.WIDTHS)), [p.total for p in drawn.pools])[0]
     width = lines.WIDTHS[place] * HEIGHT // lines.HEIGHT
@@ -96,9 +117,11 @@ def batch(drawn, photos, share, columns, hardness):
         cut, more = augment.cut(pixels, more, hardness)
         pictures, labels, used = torch.cat([pictures, cut]), torch.cat([labels, more]), torch.cat([used, extra])
     used = used * HEIGHT // lines.HEIGHT
+    if random.random() < narrow:
+        pictures, used = narrowed(pictures, used)
     # Beyond the line the program repeats its last column; half the lines show the plate.
     whole = torch.rand(len(used), device=used.device) < 0.5
-    return augment.standardised(pictures, torch.where(whole, used, width)), labels
+    return augment.standardised(pictures, torch.where(whole, used, pictures.shape[3])), labels
 
 
 def main():
@@ -119,15 +142,16 @@ def main():
     if photos and a.take:
         photos.take(a.take)
 
-    net = Recogniser(lines.CLASSES, more=a.more).to(device).to(memory_format=torch.channels_last)
+    net = Recogniser(lines.CLASSES, more=a.more, steps=a.finer).to(device).to(memory_format=torch.channels_last)
     optimiser = torch.optim.AdamW(net.parameters(), lr=a.rate, weight_decay=0.02, betas=(0.9, 0.98))
     step = 0
     if a.resume:
-        net.load_state_dict(export.load([folder / "weights.pt" for folder in a.resume]).state_dict(), strict=False)
+        before = export.load([folder / "weights.pt" for folder in a.resume]).state_dict()
+        net.load_state_dict(begun({k: v.to(device) for k, v in before.items()}, net), strict=False)
         step = torch.load(a.resume[0] / "weights.pt", map_location=device)["step"]
     mean = Averaged(net)
     net.train()
-    while min(len(p) for p in drawn.pools) < (32 if a.steps else 500):
+    while min(len(p) for p in drawn.pools) < (32 if a.most else 500):
         time.sleep(0.2)
     ready, first, seen = time.time(), step, 0
     print(f"ready after {ready - began:.0f} s, {drawn.total()} lines rendered", flush=True)
@@ -139,13 +163,13 @@ def main():
     losses, told, saved, checked = [], ready, ready, ready
     while True:
         part = (time.time() - ready) / max(1.0, a.minutes * 60 - (ready - began))
-        if part >= 1 or (a.steps and step - first >= a.steps):
+        if part >= 1 or (a.most and step - first >= a.most):
             break
         done = a.begin + (a.end - a.begin) * part
         for group in optimiser.param_groups:
             group["lr"] = rate(done, step - first, a.rate)
         hardness = a.hardness * (0.55 + 0.45 * min(1, done * 3))
-        pictures, labels = batch(drawn, photos, a.photo_share, a.columns, hardness)
+        pictures, labels = batch(drawn, photos, a.photo_share, a.columns, hardness, a.narrow)
         hopeless = 60 if done < 0.1 and not a.resume else 3
         loss = loss_of(net, pictures, labels, device.type == "cuda", hopeless)
         optimiser.zero_grad(set_to_none=True)
