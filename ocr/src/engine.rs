@@ -184,6 +184,10 @@ impl Model for OnnxModel {
         Ok(())
     }
 
+    fn rest(&self) {
+        *self.lock() = Made::default();
+    }
+
     fn run(&self, input: Planes) -> Result<Output, OcrError> {
         let plan = self.plan(input.height, input.width)?;
         let fault = |e: TractError| OcrError::model(self.name, &e);
@@ -213,5 +217,27 @@ mod tests {
         };
         let full = [64, 96, 128].map(kept)[2];
         assert_eq!([160, 192, 224].map(kept), [full; 3]);
+    }
+
+    #[test]
+    fn what_rests_is_made_again() {
+        let bytes = include_bytes!("../../models/pp-ocrv6-rec-tiny-latin.onnx");
+        let (height, width) = (48, 96);
+        let lines = Input::Lines { height, planes: 3 };
+        let model = OnnxModel::new("recogniser-tiny", bytes, lines);
+        let picture = || Planes {
+            height,
+            width,
+            data: (0..3 * height * width)
+                .map(|k| (k % 7) as f32 / 7.0)
+                .collect(),
+        };
+        let before = model.run(picture()).unwrap();
+        model.rest();
+        assert!(model.lock().plans.is_empty() && model.lock().weights.is_empty());
+        let after = model.run(picture()).unwrap();
+        assert_eq!(after.shape, before.shape);
+        let pairs = before.data.iter().zip(&after.data);
+        assert!(pairs.map(|(a, b)| (a - b).abs()).fold(0.0, f32::max) < 1e-6);
     }
 }

@@ -25,16 +25,16 @@ pub(crate) fn lie(quads: &[Quad], turn: f32) -> Lie {
     }
 }
 
-/// The lines in reading order, with the pieces of each joined.
-pub(crate) fn ordered(quads: &[Quad], lie: Lie) -> Vec<Quad> {
+/// The lines in reading order, with the pieces of each joined, but for what `is_parted`.
+pub(crate) fn ordered(quads: &[Quad], lie: Lie, is_parted: impl Fn(&Quad) -> bool) -> Vec<Quad> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
     let mut standing = stand(quads, frame);
     standing = (0..standing.len())
         .filter(|&i| !nested(&standing, i))
         .map(|i| standing[i])
         .collect();
-    while let Some((a, b)) = pieces(&standing) {
-        let joined = join(&standing[a], &standing[b]);
+    let may_join = |joined: &Quad| !is_parted(&joined.map(|p| frame.to_picture(p)));
+    while let Some((a, b, joined)) = pieces(&standing, &may_join) {
         standing[a] = joined;
         standing.remove(b);
     }
@@ -121,8 +121,8 @@ fn lean(standing: &[Quad]) -> f32 {
     best.1
 }
 
-/// Two places that are pieces of one line: level, of like height, and hardly apart.
-fn pieces(standing: &[Quad]) -> Option<(usize, usize)> {
+/// Two places that are pieces of one line, and this line: level, of like height, and hardly apart.
+fn pieces(standing: &[Quad], may_join: &impl Fn(&Quad) -> bool) -> Option<(usize, usize, Quad)> {
     for (a, left) in standing.iter().enumerate() {
         for (b, right) in standing.iter().enumerate().skip(a + 1) {
             let (left, right) = if centre(left)[0] <= centre(right)[0] {
@@ -143,7 +143,10 @@ fn pieces(standing: &[Quad]) -> Option<(usize, usize)> {
                 && gap > -1.5 * low
                 && (start[1] - end[1]).abs() < 0.3 * low
             {
-                return Some((a, b));
+                let joined = join(left, right);
+                if may_join(&joined) {
+                    return Some((a, b, joined));
+                }
             }
         }
     }
@@ -151,12 +154,7 @@ fn pieces(standing: &[Quad]) -> Option<(usize, usize)> {
 }
 
 /// One quad around two pieces of a line.
-fn join(a: &Quad, b: &Quad) -> Quad {
-    let (left, right) = if centre(a)[0] <= centre(b)[0] {
-        (a, b)
-    } else {
-        (b, a)
-    };
+fn join(left: &Quad, right: &Quad) -> Quad {
     [left[0], right[1], right[2], left[3]]
 }
 
@@ -192,8 +190,9 @@ mod tests {
             line(90.0, 1.0, 50.0),
             line(240.0, 0.0, 60.0),
         ];
-        let joined = ordered(&quads, Lie::default());
+        let joined = ordered(&quads, Lie::default(), |_| false);
         assert_eq!(joined.len(), 2);
+        assert_eq!(ordered(&quads, Lie::default(), |_| true).len(), 3);
         for (quad, expected) in joined
             .iter()
             .zip([[0.0, 0.0, 140.0, 21.0], [240.0, 0.0, 300.0, 20.0]])

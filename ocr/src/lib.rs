@@ -27,6 +27,7 @@ mod photo;
 mod plates;
 mod reader;
 mod recognise;
+mod ruled;
 mod runs;
 mod sample;
 mod specks;

@@ -42,4 +42,7 @@ pub trait Model: Send + Sync {
     fn prepare(&self) -> Result<(), OcrError> {
         Ok(())
     }
+
+    /// Lets go of what the next run can make again.
+    fn rest(&self) {}
 }

@@ -5,6 +5,11 @@ use crate::geometry::{Quad, bounds, centre, thickness};
 /// Lines whose middles differ by less than this share of the lower line's height
 /// stand in one row.
 const SAME_ROW: f32 = 0.5;
+/// Caption and value differ in height by less than this factor, but where all captions differ from
+/// their values alike; a mark of conformity stands level with some line or other, too.
+const LIKE: f32 = 1.6;
+/// How exactly they stand level, by their middles or by their feet, in shares of the lower one's height.
+const LEVEL: f32 = 0.3;
 
 struct Item {
     index: usize,
@@ -12,6 +17,14 @@ struct Item {
     x1: f32,
     y: f32,
     height: f32,
+}
+
+/// Which of two lines that stand level is the higher one.
+#[derive(Clone, Copy, PartialEq)]
+enum Level {
+    Like,
+    First,
+    Second,
 }
 
 /// The rows of `quads`, which stand upright: indices, each row from left to right.
@@ -73,6 +86,23 @@ fn same_row(a: &Item, b: &Item) -> bool {
     (a.y - b.y).abs() < SAME_ROW * a.height.min(b.height)
 }
 
+/// Whether a caption and its value can stand so beside each other.
+fn level(a: &Item, b: &Item) -> Option<Level> {
+    let low = a.height.min(b.height);
+    let feet = |item: &Item| item.y + item.height / 2.0;
+    let apart = (a.y - b.y).abs().min((feet(a) - feet(b)).abs());
+    if apart > LEVEL * low {
+        return None;
+    }
+    Some(if a.height.max(b.height) < LIKE * low {
+        Level::Like
+    } else if a.height > b.height {
+        Level::First
+    } else {
+        Level::Second
+    })
+}
+
 /// Where the items right of a gutter begin, `items` being sorted by their left edge.
 fn gutter(items: &[Item]) -> Option<usize> {
     let mut reach = f32::NEG_INFINITY;
@@ -84,12 +114,16 @@ fn gutter(items: &[Item]) -> Option<usize> {
             } else {
                 (right, left)
             };
-            let aligned = few
+            let level: Vec<Level> = few
                 .iter()
-                .filter(|a| many.iter().any(|b| same_row(a, b)))
-                .count();
+                .filter_map(|a| many.iter().find_map(|b| level(a, b)))
+                .collect();
+            let count = |wanted| level.iter().filter(|found| **found == wanted).count();
+            let all_alike = [Level::First, Level::Second]
+                .into_iter()
+                .any(|one| count(one) == few.len());
             // Up to half of the shorter column may stand level with a line by chance.
-            if 2 * aligned <= few.len() {
+            if 2 * count(Level::Like) <= few.len() && !all_alike {
                 return Some(i);
             }
         }
@@ -126,6 +160,28 @@ mod tests {
             line(0.0, 80.0, 180.0),
         ];
         assert_eq!(rows(&quads), [vec![1], vec![2], vec![3], vec![0]]);
+    }
+
+    #[test]
+    fn marks_beside_the_lines_are_a_column() {
+        let mut quads: Vec<Quad> = (0..6).map(|k| line(0.0, 30.0 * k as f32, 200.0)).collect();
+        // As high as two lines and level with one, then a number level with the next but one.
+        quads.push([[300.0, 48.0], [350.0, 48.0], [350.0, 92.0], [300.0, 92.0]]);
+        quads.push(line(300.0, 122.0, 50.0));
+        let found: Vec<usize> = rows(&quads).into_iter().flatten().collect();
+        assert_eq!(found, [0, 1, 2, 3, 4, 5, 6, 7]);
+    }
+
+    #[test]
+    fn small_captions_stay_beside_their_values() {
+        let small = |y: f32| -> Quad { [[0.0, y], [40.0, y], [40.0, y + 10.0], [0.0, y + 10.0]] };
+        let quads = [
+            small(7.0),
+            line(100.0, 0.0, 80.0),
+            small(47.0),
+            line(100.0, 40.0, 80.0),
+        ];
+        assert_eq!(rows(&quads), [vec![0, 1], vec![2, 3]]);
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! Photo → lines: the stages in their order.
 
 use std::f32::consts::FRAC_PI_2;
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use image::RgbImage;
 
@@ -19,6 +21,7 @@ use crate::model::Model;
 use crate::photo::Photo;
 use crate::plates;
 use crate::recognise::{LINE_HEIGHT, Recogniser, Sight, line_width};
+use crate::ruled;
 use crate::sample::Pyramid;
 use crate::specks;
 
@@ -50,6 +53,8 @@ pub struct Reader {
     general: Recogniser,
     quick: Recogniser,
     models: Vec<ModelInfo>,
+    /// When a photo was last begun or done with; none while the models rest.
+    used: Mutex<Option<Instant>>,
 }
 
 impl Reader {
@@ -68,6 +73,7 @@ impl Reader {
             general: bundle.recogniser("recogniser", Sight::Colours)?,
             quick: bundle.recogniser("recogniser-tiny", Sight::Colours)?,
             models: bundle.info(),
+            used: Mutex::new(Some(Instant::now())),
         };
         // All at once: the service starts, and somebody waits.
         std::thread::scope(|scope| {
@@ -83,6 +89,24 @@ impl Reader {
         Ok(reader)
     }
 
+    /// Lets go of what the models made for the photos so far, a few hundred megabytes, where none
+    /// was read for `idle`. The next photo makes it again, which takes it about half a second.
+    pub fn rest(&self, idle: Duration) {
+        let mut used = self.used.lock().unwrap_or_else(PoisonError::into_inner);
+        if used.is_none_or(|at| at.elapsed() < idle) {
+            return;
+        }
+        *used = None;
+        self.detector.rest();
+        for recogniser in [&self.plate, &self.general, &self.quick] {
+            recogniser.rest();
+        }
+    }
+
+    fn is_used(&self) {
+        *self.used.lock().unwrap_or_else(PoisonError::into_inner) = Some(Instant::now());
+    }
+
     /// The models that take part in a reading.
     pub fn models(&self) -> &[ModelInfo] {
         &self.models
@@ -94,6 +118,7 @@ impl Reader {
     ///
     /// [`OcrError::Model`] when a model fails; the photo is never at fault.
     pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
+        self.is_used();
         let pyramid = Pyramid::new(photo.image());
         let (quads, plates, mut read) = self.locate(&pyramid)?;
         let mut unread = 0;
@@ -121,6 +146,7 @@ impl Reader {
                 "Places that look like text but could not be read: {unread}."
             ));
         }
+        self.is_used();
         Ok(read)
     }
 
@@ -178,6 +204,7 @@ impl Reader {
                 lie = layout::lie(&quads, turn);
             }
         }
+        let quads = ruled::parted(pyramid, &quads, lie);
         let (mut ordered, mut numbers) = (Vec::new(), Vec::new());
         for (number, group) in plates::apart(pyramid, &quads, lie).iter().enumerate() {
             let own: Vec<Quad> = group.iter().map(|&i| quads[i]).collect();
@@ -186,7 +213,8 @@ impl Reader {
             } else {
                 layout::lie(&own, turn)
             };
-            ordered.extend(layout::ordered(&own, lie));
+            let is_parted = |line: &Quad| ruled::is_parted(pyramid, line, lie);
+            ordered.extend(layout::ordered(&own, lie, is_parted));
             numbers.resize(ordered.len(), number);
         }
         let (ordered, numbers) = leader::joined(pyramid, &ordered, &numbers, lie);

@@ -144,6 +144,11 @@ impl Recogniser {
         self.model.prepare()
     }
 
+    /// Lets go of what the next line can make again.
+    pub(crate) fn rest(&self) {
+        self.model.rest();
+    }
+
     /// What is seen in `line`, which is [`LINE_HEIGHT`] pixels high.
     pub(crate) fn look(&self, line: &RgbImage) -> Result<Look, OcrError> {
         let width = WIDTHS

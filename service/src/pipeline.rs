@@ -11,6 +11,7 @@ use crate::measures::stage;
 use crate::plates::decide_each;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
+use std::time::Duration;
 use vetplate_ocr::{Limits, OcrError, Photo, PhotoError, PhotoLines, Reader, TextLine};
 use vetplate_parser::certificates::CertificateList;
 use vetplate_parser::place::{Place, PlaceFields};
@@ -28,11 +29,18 @@ pub trait PhotoReader: Send + Sync {
 
     /// The models that take part.
     fn models(&self) -> Vec<ModelDto>;
+
+    /// Lets go of memory that the next photo can fill again, where none was read for `idle`.
+    fn rest(&self, _idle: Duration) {}
 }
 
 impl PhotoReader for Reader {
     fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
         self.read(photo)
+    }
+
+    fn rest(&self, idle: Duration) {
+        Reader::rest(self, idle);
     }
 
     fn models(&self) -> Vec<ModelDto> {

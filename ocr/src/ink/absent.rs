@@ -1,25 +1,31 @@
 //! Whole lines that should be there and are not.
 //!
-//! The lines of a plate stand at a regular pitch. Where one is left out between two others, and the
-//! surface there is not the plate's own, a line may lie under paint, a label or filler. On the plate's
-//! own surface a line that is left out is a gap.
+//! Where there is room for a line between two others, and the surface there is not the plate's own, a
+//! line may lie under paint, a label or filler. Glare does not choose where it falls: it hides a line
+//! only where the lines stand at a regular pitch and one is left out. On the plate's own surface a line
+//! that is left out is a gap.
 
 use super::strip::{STEP, Strip, UNIT};
 use super::surface::{Surface, outside};
-use crate::geometry::{Frame, Lie, Quad, bounds};
+use crate::geometry::{Frame, Lie, Quad, middle, thickness};
 use crate::line::{Cover, Hidden, TextLine};
 use crate::runs::runs;
 use crate::sample::Pyramid;
 use std::cmp::Reverse;
 
-/// Lines of one pitch differ in height by less than this factor.
-const LIKE: f32 = 1.5;
+/// Neighbours differ in height by less than this factor: a mark of conformity is higher than a line.
+const LIKE: f32 = 2.0;
 /// Two lines stand in one column where they overlap by this share of the shorter one.
 const OVERLAP: f32 = 0.5;
 /// A distance is a multiple of the pitch up to this share of it.
 const REGULAR: f32 = 0.25;
 /// Lines that may be missing between two others.
 const MOST: f32 = 2.0;
+/// Heights of the lower of two lines that must be free between them for another one.
+const ROOM: f32 = 0.7;
+/// Where lines stand irregularly, a cover differs from the plate by so many times what is needed
+/// elsewhere.
+const CLEARLY: f32 = 1.5;
 /// A cover hides at least this many letters. Marks and fasteners are smaller.
 const LETTERS: f32 = 4.0;
 /// Heights of a line beyond its ends at which a band or the surface behind the plate still goes on.
@@ -36,47 +42,51 @@ pub(super) fn absent(
     taken: &[Quad],
 ) -> Vec<(usize, TextLine)> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
-    let boxes: Vec<[f32; 4]> = lines
-        .iter()
-        .map(|l| bounds(&l.quad.map(|p| frame.onto_frame(p))))
-        .collect();
-    let taken: Vec<[f32; 4]> = taken
-        .iter()
-        .map(|q| bounds(&q.map(|p| frame.onto_frame(p))))
-        .collect();
+    let rows = |quads: &mut dyn Iterator<Item = &Quad>| -> Vec<Row> {
+        quads
+            .map(|q| Row::of(&q.map(|p| frame.onto_frame(p))))
+            .collect()
+    };
+    let taken = rows(&mut taken.iter());
+    let rows = rows(&mut lines.iter().map(|line| &line.quad));
     let pairs: Vec<(usize, usize)> = (0..lines.len())
-        .filter_map(|upper| Some((upper, below(&boxes, upper)?)))
+        .filter_map(|upper| Some((upper, below(&rows, upper)?)))
         .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
         .collect();
-    let middle = |b: &[f32; 4]| f32::midpoint(b[1], b[3]);
-    let mut pitches: Vec<f32> = pairs
-        .iter()
-        .map(|(a, b)| middle(&boxes[*b]) - middle(&boxes[*a]))
-        .collect();
+    let mut pitches: Vec<f32> = pairs.iter().map(|(a, b)| rows[*a].to(&rows[*b])).collect();
     pitches.sort_by(f32::total_cmp);
     // A pitch needs more than two distances to be regular.
-    let Some(&pitch) = pitches.get(pitches.len() / 2).filter(|_| pitches.len() > 2) else {
-        return Vec::new();
-    };
+    let pitch = pitches
+        .get(pitches.len() / 2)
+        .copied()
+        .filter(|_| pitches.len() > 2);
     let mut found = Vec::new();
     for (upper, lower) in pairs {
-        let (a, b) = (boxes[upper], boxes[lower]);
-        let steps = (middle(&b) - middle(&a)) / pitch;
-        let missing = steps.round() - 1.0;
-        if !(1.0..=MOST).contains(&missing) || (steps - steps.round()).abs() > REGULAR {
-            continue;
-        }
+        let (a, b) = (rows[upper], rows[lower]);
+        let low = a.height.min(b.height);
+        let away = a.to(&b);
+        let free = away - f32::midpoint(a.height, b.height);
+        let left_out = pitch.and_then(|pitch| left_out(away / pitch));
+        let missing = match left_out {
+            Some(missing) => missing,
+            None if free >= ROOM * low => (free / low).round().clamp(1.0, MOST),
+            None => continue,
+        };
         for number in 1..=missing as usize {
-            let t = number as f32 / (missing + 1.0);
-            let mix = |i: usize| a[i] * (1.0 - t) + b[i] * t;
-            let place = [a[0].min(b[0]), mix(1), a[2].max(b[2]), mix(3)];
-            if boxes.iter().chain(&taken).any(|other| meet(other, &place)) {
+            let place = if left_out.is_some() {
+                let t = number as f32 / (missing + 1.0);
+                a.between(&b, t, a.height * (1.0 - t) + b.height * t)
+            } else {
+                // Within what is free, since the two stand at any distance.
+                let at = a.height / 2.0 + free * (number as f32 - 0.5) / missing;
+                a.between(&b, at / away, low.min(free / missing))
+            };
+            if rows.iter().chain(&taken).any(|other| other.meets(&place)) {
                 continue;
             }
-            let [x0, y0, x1, y1] = place;
-            let quad = [[x0, y0], [x1, y0], [x1, y1], [x0, y1]].map(|p| frame.to_picture(p));
+            let quad = place.quad().map(|p| frame.to_picture(p));
             let neighbours = [&lines[upper], &lines[lower]];
-            if let Some(hidden) = covered(pyramid, &quad, neighbours) {
+            if let Some(hidden) = covered(pyramid, &quad, neighbours, left_out.is_some()) {
                 let whole = TextLine {
                     quad,
                     hidden: vec![hidden],
@@ -90,30 +100,120 @@ pub(super) fn absent(
     found
 }
 
+/// A line in the plate's frame: from `x0` to `x1` around its axis.
+#[derive(Clone, Copy)]
+struct Row {
+    x0: f32,
+    x1: f32,
+    /// Of the axis, in the middle.
+    y: f32,
+    /// Of the axis: what is left of the photo's perspective.
+    slope: f32,
+    height: f32,
+}
+
+impl Row {
+    fn of(quad: &Quad) -> Self {
+        let (left, right) = (middle(quad[0], quad[3]), middle(quad[1], quad[2]));
+        let long = (right[0] - left[0]).max(1.0);
+        Self {
+            x0: left[0],
+            x1: right[0],
+            y: f32::midpoint(left[1], right[1]),
+            slope: (right[1] - left[1]) / long,
+            height: thickness(quad),
+        }
+    }
+
+    fn long(&self) -> f32 {
+        self.x1 - self.x0
+    }
+
+    fn at(&self, x: f32) -> f32 {
+        self.y + self.slope * (x - f32::midpoint(self.x0, self.x1))
+    }
+
+    /// The middle of what two rows have in common, or of what lies between them.
+    fn common(&self, other: &Self) -> f32 {
+        f32::midpoint(self.x0.max(other.x0), self.x1.min(other.x1))
+    }
+
+    /// How far below this row another one stands.
+    fn to(&self, lower: &Self) -> f32 {
+        let x = self.common(lower);
+        lower.at(x) - self.at(x)
+    }
+
+    /// A row at a share of the way to a lower one, as long as both together.
+    fn between(&self, lower: &Self, share: f32, height: f32) -> Self {
+        let (x0, x1) = (self.x0.min(lower.x0), self.x1.max(lower.x1));
+        // A short line's slope is not known well.
+        let slope = if self.long() > lower.long() {
+            self.slope
+        } else {
+            lower.slope
+        };
+        let x = self.common(lower);
+        let y = self.at(x) * (1.0 - share) + lower.at(x) * share;
+        Self {
+            x0,
+            x1,
+            y: y + slope * (f32::midpoint(x0, x1) - x),
+            slope,
+            height,
+        }
+    }
+
+    /// True where two rows share more than a touch.
+    fn meets(&self, other: &Self) -> bool {
+        let slack = 0.2 * self.height.min(other.height);
+        let x = self.common(other);
+        self.x0 + slack < other.x1
+            && other.x0 + slack < self.x1
+            && (self.at(x) - other.at(x)).abs() + slack < f32::midpoint(self.height, other.height)
+    }
+
+    fn quad(&self) -> Quad {
+        let half = self.height / 2.0;
+        let (left, right) = (self.at(self.x0), self.at(self.x1));
+        [
+            [self.x0, left - half],
+            [self.x1, right - half],
+            [self.x1, right + half],
+            [self.x0, left + half],
+        ]
+    }
+}
+
+/// How many lines are left out between two that stand so many pitches apart.
+fn left_out(steps: f32) -> Option<f32> {
+    let missing = steps.round() - 1.0;
+    let is_regular = (steps - steps.round()).abs() <= REGULAR;
+    ((1.0..=MOST).contains(&missing) && is_regular).then_some(missing)
+}
+
 /// The next line below in the same column.
-fn below(boxes: &[[f32; 4]], upper: usize) -> Option<usize> {
-    let a = boxes[upper];
-    let height = a[3] - a[1];
-    (0..boxes.len())
+fn below(rows: &[Row], upper: usize) -> Option<usize> {
+    let a = rows[upper];
+    (0..rows.len())
         .filter(|&i| {
-            let b = boxes[i];
-            let own = b[3] - b[1];
-            let overlap = a[2].min(b[2]) - a[0].max(b[0]);
-            b[1] + b[3] > a[1] + a[3] + height
-                && own.max(height) < LIKE * own.min(height)
-                && overlap > OVERLAP * (a[2] - a[0]).min(b[2] - b[0])
+            let b = rows[i];
+            let overlap = a.x1.min(b.x1) - a.x0.max(b.x0);
+            a.to(&b) > 0.5 * a.height
+                && b.height.max(a.height) < LIKE * b.height.min(a.height)
+                && overlap > OVERLAP * a.long().min(b.long())
         })
-        .min_by(|&i, &j| boxes[i][1].total_cmp(&boxes[j][1]))
+        .min_by(|&i, &j| a.to(&rows[i]).total_cmp(&a.to(&rows[j])))
 }
 
-/// True where two boxes share more than a touch.
-fn meet(a: &[f32; 4], b: &[f32; 4]) -> bool {
-    let slack = 0.2 * (a[3] - a[1]).min(b[3] - b[1]);
-    a[0] + slack < b[2] && b[0] + slack < a[2] && a[1] + slack < b[3] && b[1] + slack < a[3]
-}
-
-/// What lies over the place of a line, judged by the surface of its neighbours.
-fn covered(pyramid: &Pyramid, quad: &Quad, neighbours: [&TextLine; 2]) -> Option<Hidden> {
+/// What lies over the place of a line, judged by the surface of its neighbours; `regular` where a line
+/// is left out there.
+fn covered(
+    pyramid: &Pyramid,
+    quad: &Quad,
+    neighbours: [&TextLine; 2],
+    regular: bool,
+) -> Option<Hidden> {
     let surfaces = neighbours.map(|line| Surface::new(pyramid, line));
     let [Some(upper), Some(lower)] = &surfaces else {
         return None;
@@ -157,6 +257,9 @@ fn covered(pyramid: &Pyramid, quad: &Quad, neighbours: [&TextLine; 2]) -> Option
     let white = strip.stretches[from..to].iter().filter(|s| s.white > 0.6);
     let glare = 2 * white.count() > to - from;
     if !glare && edge < EDGE * strangest {
+        return None;
+    }
+    if !regular && (glare || strangest < CLEARLY * other) {
         return None;
     }
     Some(Hidden {

@@ -20,6 +20,8 @@ use std::time::Duration;
 
 /// Threads for questions to the register and for hashing passwords, beside the readers of photos.
 const BLOCKING: usize = 32;
+/// Without a photo for so long, the models let go of what the next one can make again.
+const IDLE: Duration = Duration::from_secs(60);
 /// Who gives the register the list of certificates that the service is started with.
 const KEPT_BY: &str = "vetplate serve";
 
@@ -189,6 +191,7 @@ async fn run(
         }
     });
     tokio::spawn(tidy_measures());
+    tokio::spawn(rest_when_idle(state.clone()));
     let handle = Handle::new();
     let stopping = handle.clone();
     let patience = config.shutdown_timeout();
@@ -219,6 +222,21 @@ async fn tidy_measures() {
     loop {
         often.tick().await;
         handle.run_upkeep();
+    }
+}
+
+/// Gives memory back where no photo has come for a while.
+async fn rest_when_idle(state: AppState) {
+    let mut often = tokio::time::interval(Duration::from_secs(10));
+    loop {
+        often.tick().await;
+        if let Ok(reader) = state.reader() {
+            // Waits for a plan that is just being made.
+            let rested = tokio::task::spawn_blocking(move || reader.rest(IDLE)).await;
+            if let Err(fault) = rested {
+                tracing::error!(%fault, "memory could not be given back");
+            }
+        }
     }
 }
 
