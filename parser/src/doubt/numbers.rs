@@ -4,7 +4,7 @@
 //! their own. But another number is another certificate: who compares it must know.
 
 use super::ReviewReason;
-use crate::{Line, Plate, Read, Span, message};
+use crate::{Glyph, Line, Plate, Read, Span, message};
 
 /// Other numbers together above this share send a plate to a person: another certificate has other
 /// conditions.
@@ -32,13 +32,18 @@ pub enum NumberKind {
 
 impl NumberKind {
     /// Is this the letter that a figure is drawn like, in a number whose figures are never letters?
-    /// Then it is a matter of shape, and no other number: no certificate ends in `508I`.
-    fn is_shape_only(self, read: char, other: Option<char>) -> bool {
-        let alike = matches!(
-            (read, other),
-            ('0', Some('O' | 'o' | 'Q' | 'D')) | ('1', Some('I' | 'i' | 'l' | 'L'))
-        );
-        self != Self::Serial && alike
+    /// Then it is a matter of shape, and no other number: no certificate ends in `508I`. The same the
+    /// other way round where the letter stands beside a figure.
+    fn is_shape_only(self, read: char, other: Option<char>, beside_figure: bool) -> bool {
+        let alike = |figure, letter| {
+            matches!(
+                (figure, letter),
+                ('0', 'O' | 'o' | 'Q' | 'D') | ('1', 'I' | 'i' | 'l' | 'L')
+            )
+        };
+        let twins =
+            |a, b| alike(a, b) || (beside_figure && (alike(b, a) || (is_bar(a) && is_bar(b))));
+        self != Self::Serial && other.is_some_and(|other| twins(read, other))
     }
 
     fn review_above(self) -> f64 {
@@ -47,6 +52,11 @@ impl NumberKind {
             Self::Certificate(_) | Self::Body(_) => REVIEW_ABOVE,
         }
     }
+}
+
+/// Letters drawn as a bar, as a one is.
+fn is_bar(c: char) -> bool {
+    matches!(c, 'I' | 'i' | 'l' | 'L')
 }
 
 /// A number of the plate that may be another.
@@ -94,16 +104,19 @@ fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberD
     let mut also: Vec<(String, f64)> = Vec::new();
     let mut same = 1.0;
     let mut at = 0;
-    for glyph in line.glyphs() {
+    let is_figure = |glyph: Option<&Glyph>| glyph.is_some_and(|g| g.ch.is_ascii_digit());
+    for (index, glyph) in line.glyphs().iter().enumerate() {
         let end = at + glyph.ch.len_utf8();
         if at >= span.end {
             break;
         }
         if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
             let mut kept = f64::from(glyph.probability);
+            let before = index.checked_sub(1).and_then(|i| line.glyphs().get(i));
+            let beside = is_figure(before) || is_figure(line.glyphs().get(index + 1));
             for (to, share) in &glyph.also {
                 let share = f64::from(*share);
-                if kind.is_shape_only(glyph.ch, *to) {
+                if kind.is_shape_only(glyph.ch, *to, beside) {
                     kept += share;
                     continue;
                 }
@@ -210,6 +223,14 @@ mod tests {
             doubtful("ABC 14 ATEX 1284", 12, 0.8, 'I'),
         ];
         assert!(read(&lines).numbers.is_empty());
+        let marking = Line::certain("Ex db IIC T4 Gb");
+        for (text, at) in [("ABC I4 ATEX 1284", 4), ("IECEx ABC 08.000IX", 16)] {
+            let lines = [marking.clone(), doubtful(text, at, 0.6, '1')];
+            assert!(read(&lines).numbers.is_empty(), "{text}");
+        }
+        // Among letters it is a letter, and another one is another body.
+        let lines = [marking, doubtful("AIC 14 ATEX 1284", 1, 0.8, '1')];
+        assert!(!read(&lines).numbers.is_empty());
         let serial = [
             Line::certain("Ex db IIC T4 Gb"),
             doubtful("S/N: 7201/22", 7, 0.8, 'O'),
