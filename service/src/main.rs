@@ -9,6 +9,12 @@ use vetplate::pipeline::PhotoReader;
 use vetplate::{Ending, Environment, Failure};
 use vetplate_ocr::Reader;
 
+/// Keeps photos of many sizes from leaving holes, and gives what is free back to the system;
+/// `.cargo/config.toml` says how soon.
+#[cfg(all(target_os = "linux", target_env = "gnu"))]
+#[global_allocator]
+static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
 fn main() -> ExitCode {
     let cli = Cli::parse_with_file(std::env::args_os()).unwrap_or_else(|e| e.exit());
     match run(&cli) {
