@@ -21,7 +21,7 @@ use std::time::Duration;
 /// Threads for questions to the register and for hashing passwords, beside the readers of photos.
 const BLOCKING: usize = 32;
 /// Without a photo for so long, the models let go of what the next one can make again.
-const IDLE: Duration = Duration::from_secs(60);
+const IDLE: Duration = Duration::from_mins(1);
 /// Who gives the register the list of certificates that the service is started with.
 const KEPT_BY: &str = "vetplate serve";
 
