@@ -24,8 +24,13 @@ after(async () => {
 async function reviewer(name, options = { viewport: DESK }) {
   const visited = await visit(chrome, "about:blank", options);
   await visited.page.addInitScript((who) => localStorage.setItem("person", who), name);
+  // Until the plate is in this hand, another one may still come in its place.
+  const held = visited.page
+    .waitForResponse((answer) => answer.url().endsWith("/hold") && answer.ok(), { timeout: 3000 })
+    .catch(() => undefined);
   await visited.page.goto(`${running.url}#/review`);
   await visited.page.locator(".entry").waitFor();
+  await held;
   return visited;
 }
 
