@@ -21,14 +21,14 @@ after(async () => {
 });
 
 /** The queue, opened by somebody. */
-async function reviewer(name, options = { viewport: DESK }) {
+async function reviewer(name, options = { viewport: DESK }, at = running) {
   const visited = await visit(chrome, "about:blank", options);
   await visited.page.addInitScript((who) => localStorage.setItem("person", who), name);
   // Until the plate is asked for, another one may still come in its place.
   const held = visited.page
     .waitForResponse((answer) => answer.url().endsWith("/hold"), { timeout: 3000 })
     .catch(() => undefined);
-  await visited.page.goto(`${running.url}#/review`);
+  await visited.page.goto(`${at.url}#/review`);
   await visited.page.locator(".entry").waitFor();
   await held;
   return visited;
@@ -260,14 +260,21 @@ test("what is typed into a line outlives a reload", async () => {
   await leave({ page, context });
 });
 
-test("a correction is kept with its history: who, when, and what stood there before", async () => {
-  const { page, context } = await reviewer("H. History", undefined);
+test("a correction is kept with its history: who, when, and what stood there before", async (t) => {
+  // A queue of its own, in which no other test has decided or holds anything.
+  const own = mkdtempSync(join(tmpdir(), "vetplate-"));
+  const at = await service(0, ["--register", registerIn(own, [photo("")])]);
+  t.after(async () => {
+    await at.stop();
+    rmSync(own, { recursive: true, force: true });
+  });
+  const { page, context } = await reviewer("H. History", undefined, at);
   const line = page.locator(".entry form input").first();
   const read = await line.inputValue();
   await line.fill(`${read} CORRECTED`);
   await line.press("Enter");
   await page.getByText("Corrected:").waitFor();
-  await page.goto(`${running.url}#/register?review=settled`);
+  await page.goto(`${at.url}#/register?review=settled`);
   await page.locator(".choices a").first().waitFor();
   await accessible(page);
   await reachable(page);
@@ -282,9 +289,9 @@ test("a correction is kept with its history: who, when, and what stood there bef
   }
   await accessible(page);
   await shot(page, "plate-phone");
-  const own = found.find((text) => text.includes("H. History: corrected"));
-  assert.ok(own, "the history names who decided");
-  assert.match(own, /review: waiting → settled by a person/);
+  const decided = found.find((text) => text.includes("H. History: corrected"));
+  assert.ok(decided, "the history names who decided");
+  assert.match(decided, /review: waiting → settled by a person/);
   assert.ok(found.every((text) => text.includes("Keep in mind")), "the cautions stand beside each verdict");
   await leave({ page, context });
 });
