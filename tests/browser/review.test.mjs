@@ -44,6 +44,12 @@ async function leave({ page, context }) {
   await context.close();
 }
 
+/** Who has a plate in hand. */
+const holders = async () => {
+  const { entries } = await (await fetch(`${running.url}v1/review`)).json();
+  return entries.flatMap((entry) => entry.hold?.who ?? []);
+};
+
 const left = async (page) => Number(/(\d+) left/.exec(await page.locator("main [role=status]").innerText())[1]);
 
 /**
@@ -188,10 +194,6 @@ test("two people see each other, and do not decide on the same plate", async () 
 });
 
 test("a page that is closed lets its plate go, and one that dies cannot hold it for long", async () => {
-  const holders = async () => {
-    const { entries } = await (await fetch(`${running.url}v1/review`)).json();
-    return entries.flatMap((entry) => entry.hold?.who ?? []);
-  };
   const until = async (wanted) => {
     const end = Date.now() + 10_000;
     while (JSON.stringify(await holders()) !== JSON.stringify(wanted)) {
@@ -223,6 +225,25 @@ test("a page that is closed lets its plate go, and one that dies cannot hold it 
   assert.deepEqual(await holders(), ["Dying"], "nobody was told");
   await until([]);
   await dying.context.close();
+});
+
+test("a plate that is left in the moment it is taken in hand does not stay held", async () => {
+  const { page, context } = await visit(chrome, "about:blank", { viewport: DESK });
+  await page.addInitScript(() => localStorage.setItem("person", "Hasty"));
+  // Taking it in hand is slow, letting it go would be there first.
+  await page.route("**/hold", async (route) => {
+    if (route.request().postDataJSON().seconds > 0) await new Promise((later) => setTimeout(later, 800));
+    await route.continue();
+  });
+  const taking = page.waitForRequest((request) => request.url().endsWith("/hold"));
+  await page.goto(`${running.url}#/review`);
+  await taking;
+  const answered = (wanted) => page.waitForResponse((answer) => wanted(answer.request().postDataJSON()?.seconds));
+  const both = [answered((seconds) => seconds > 0), answered((seconds) => seconds === 0)];
+  await page.evaluate(() => (location.hash = "#/learn"));
+  await Promise.all(both);
+  assert.deepEqual(await holders(), []);
+  await context.close();
 });
 
 test("a plate behind another window is not held on to", async () => {

@@ -3,8 +3,8 @@
 /** How long a connection that hardly works is waited for, where the page is at hand. */
 const PATIENCE_MS = 3000;
 // Both are filled in when the page is built: files of two builds never meet.
-const SHELL = `shell ${"98986cb591cc"}`;
-const FILES = ["./","./index.css?v=98986cb591cc","./page.js?v=98986cb591cc","./views.js?v=98986cb591cc","./icon.svg","./icon.png","./page.webmanifest"];
+const SHELL = `shell ${"ae8978c68f3d"}`;
+const FILES = ["./","./index.css?v=ae8978c68f3d","./page.js?v=ae8978c68f3d","./views.js?v=ae8978c68f3d","./icon.svg","./icon.png","./page.webmanifest"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(

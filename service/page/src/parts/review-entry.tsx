@@ -24,11 +24,12 @@ function useHold(id: number, who: string): string | undefined {
   useEffect(() => {
     if (!who) return;
     let asked = false;
+    let asking: Promise<void> = Promise.resolve();
     const hold = (): void => {
       // Behind another window nobody looks at it, and others need not wait.
       if (document.visibilityState !== "visible") return;
       asked = true;
-      void register.hold(id, who, HOLD_S).then(
+      asking = register.hold(id, who, HOLD_S).then(
         () => setRefused(undefined),
         (error: unknown) => {
           const problem = error instanceof Failed && error.problem !== "network" ? error.problem : undefined;
@@ -52,7 +53,8 @@ function useHold(id: number, who: string): string | undefined {
       window.removeEventListener("pagehide", letGo);
       window.removeEventListener("pageshow", hold);
       document.removeEventListener("visibilitychange", hold);
-      letGo();
+      // Two requests under way at once may come in the other order, and the plate stayed held.
+      void asking.then(letGo);
     };
   }, [id, who]);
   return refused;
