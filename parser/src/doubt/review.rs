@@ -23,6 +23,8 @@ const NOT_READ: &str = "not read";
 const PER_REPAIR: f64 = 0.97;
 /// Only the case was repaired: no other letter is meant.
 const PER_CAPITALS: f64 = 0.995;
+/// A capital O by itself was taken for the type o.
+const PER_CIRCLE: f64 = 0.8;
 /// Name of the repair that changes the case alone.
 const CAPITALS: &str = "capitals";
 
@@ -224,7 +226,12 @@ fn repairs(marking: &Marking, name: &str) -> Vec<&'static str> {
 
 /// What is left of a field's confidence after its repairs.
 fn after_repairs(marking: &Marking, name: &str) -> f64 {
-    repairs(marking, name)
+    let lone = if name == "protections" && has_lone_circle(marking) {
+        PER_CIRCLE
+    } else {
+        1.0
+    };
+    let repairs: f64 = repairs(marking, name)
         .into_iter()
         .map(|repair| {
             if repair == CAPITALS {
@@ -233,7 +240,17 @@ fn after_repairs(marking: &Marking, name: &str) -> f64 {
                 PER_REPAIR
             }
         })
-        .product()
+        .product();
+    lone * repairs
+}
+
+/// A capital O by itself where small letters are printed: type o is rare, and d, q and a zero are drawn
+/// much like it.
+fn has_lone_circle(marking: &Marking) -> bool {
+    marking
+        .read_as
+        .as_deref()
+        .is_some_and(|read| read.contains('x') && read.split_whitespace().any(|word| word == "O"))
 }
 
 /// A critical field in plain words, with its article where the language has one.
