@@ -18,7 +18,7 @@ const BUDGET: u32 = 3000;
 const TIGHTER: f32 = -0.06;
 
 /// Columns of the line's picture for one character, below which strokes melt together in the
-/// recogniser's steps of four columns: an I is one step wide there, and a second one is lost.
+/// recogniser, which tells places of four columns apart: an I is as wide as one, and a second one is lost.
 const NARROW: f32 = 15.0;
 /// By this factor such a line is stretched for another look.
 const STRETCHED: f32 = 1.5;

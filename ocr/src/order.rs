@@ -114,11 +114,11 @@ fn gutter(items: &[Item]) -> Option<usize> {
             } else {
                 (right, left)
             };
-            let level: Vec<Level> = few
+            let found: Vec<Level> = few
                 .iter()
                 .filter_map(|a| many.iter().find_map(|b| level(a, b)))
                 .collect();
-            let count = |wanted| level.iter().filter(|found| **found == wanted).count();
+            let count = |wanted| found.iter().filter(|level| **level == wanted).count();
             let all_alike = [Level::First, Level::Second]
                 .into_iter()
                 .any(|one| count(one) == few.len());

@@ -51,7 +51,7 @@ pub(crate) fn is_parted(pyramid: &Pyramid, quad: &Quad, lie: Lie) -> bool {
 
 /// Where ruled lines lead through a line of text: shares of its length, in order.
 fn rules(pyramid: &Pyramid, quad: &Quad, frame: Frame) -> Vec<f32> {
-    let (long, high) = (length(quad), thickness(quad));
+    let (long, high) = (length(quad), thickness(quad).max(1.0));
     if long < SHORTEST * high {
         return Vec::new();
     }
@@ -226,6 +226,14 @@ mod tests {
         let mut picture = plate(180..220);
         upright(&mut picture, 200, [102, 122]);
         assert_eq!(parts(&picture).len(), 1);
+    }
+
+    #[test]
+    fn a_place_without_height_stays_whole() {
+        let picture = plate(0..0);
+        let flat = [[20.0, 100.0], [380.0, 100.0], [380.0, 100.0], [20.0, 100.0]];
+        let found = parted(&Pyramid::new(&picture), &[flat], Lie::default());
+        assert_eq!(found.len(), 1);
     }
 
     #[test]

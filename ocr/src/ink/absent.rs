@@ -42,13 +42,9 @@ pub(super) fn absent(
     taken: &[Quad],
 ) -> Vec<(usize, TextLine)> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
-    let rows = |quads: &mut dyn Iterator<Item = &Quad>| -> Vec<Row> {
-        quads
-            .map(|q| Row::of(&q.map(|p| frame.onto_frame(p))))
-            .collect()
-    };
-    let taken = rows(&mut taken.iter());
-    let rows = rows(&mut lines.iter().map(|line| &line.quad));
+    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
+    let taken: Vec<Row> = taken.iter().map(row).collect();
+    let rows: Vec<Row> = lines.iter().map(|line| row(&line.quad)).collect();
     let pairs: Vec<(usize, usize)> = (0..lines.len())
         .filter_map(|upper| Some((upper, below(&rows, upper)?)))
         .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
