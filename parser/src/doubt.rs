@@ -183,6 +183,19 @@ mod tests {
     }
 
     #[test]
+    fn a_capital_o_among_small_letters_may_be_another_type() {
+        let asked = |text: &str| {
+            let reading = read(&[Line::certain(text)]);
+            let about_types = |r: &&ReviewReason| r.text.contains("type of protection");
+            reading.review.iter().filter(about_types).count()
+        };
+        assert_eq!(asked("EEx O IIB T4"), 1);
+        assert_eq!(asked("EEx o IIB T4"), 0);
+        // Where all is in capitals this one is none but theirs.
+        assert_eq!(asked("EEX O IIB T4"), 0);
+    }
+
+    #[test]
     fn certain_text_is_one_reading() {
         let reading = read(&[Line::certain("Ex db IIC T4 Gb")]);
         assert_eq!(reading.readings.len(), 1);

@@ -35,11 +35,10 @@ impl NumberKind {
     /// Then it is a matter of shape, and no other number: no certificate ends in `508I`. The same the
     /// other way round where the letter stands beside a figure.
     fn is_shape_only(self, read: char, other: Option<char>, beside_figure: bool) -> bool {
-        let alike = |figure, letter| {
-            matches!(
-                (figure, letter),
-                ('0', 'O' | 'o' | 'Q' | 'D') | ('1', 'I' | 'i' | 'l' | 'L')
-            )
+        let alike = |figure, letter| match figure {
+            '0' => matches!(letter, 'O' | 'o' | 'Q' | 'D'),
+            '1' => is_bar(letter),
+            _ => false,
         };
         let twins =
             |a, b| alike(a, b) || (beside_figure && (alike(b, a) || (is_bar(a) && is_bar(b))));

@@ -7,7 +7,7 @@ use super::signature::{FIELDS, field};
 use super::{FieldDoubt, ReviewReason};
 use crate::checks::Severity;
 use crate::marking::Marking;
-use crate::{Confidence, Joint, Line, Message, Read, Span, message};
+use crate::{Confidence, Joint, Line, Message, Read, Repair, Span, message};
 
 /// A critical field below this confidence is sent to a person. At 0.9 one doubtful stroke in a
 /// field is enough; the cost is a look at the plate, the cost of the other error is not known.
@@ -23,7 +23,8 @@ const NOT_READ: &str = "not read";
 const PER_REPAIR: f64 = 0.97;
 /// Only the case was repaired: no other letter is meant.
 const PER_CAPITALS: f64 = 0.995;
-/// A capital O by itself was taken for the type o.
+/// A capital O among small letters was taken for the type o, which is rare: d, q and a zero are drawn
+/// much like it.
 const PER_CIRCLE: f64 = 0.8;
 /// Name of the repair that changes the case alone.
 const CAPITALS: &str = "capitals";
@@ -175,16 +176,12 @@ impl Explained {
     }
 }
 
-fn names<T>(read: &Read<T>) -> impl Iterator<Item = &'static str> {
-    read.repairs.iter().map(|r| r.name)
+fn reads<T>(read: Option<&Read<T>>) -> Option<(Span, Vec<&Repair>)> {
+    read.map(|r| (r.span, r.repairs.iter().collect()))
 }
 
-fn reads<T>(read: Option<&Read<T>>) -> Option<(Span, Vec<&'static str>)> {
-    read.map(|r| (r.span, names(r).collect()))
-}
-
-/// Place and names of the repairs of everything that a field is made of.
-fn parts(marking: &Marking, name: &str) -> Vec<(Span, Vec<&'static str>)> {
+/// Place and repairs of everything that a field is made of.
+fn parts<'a>(marking: &'a Marking, name: &str) -> Vec<(Span, Vec<&'a Repair>)> {
     match name {
         "protections" => marking
             .protections
@@ -206,8 +203,11 @@ fn parts(marking: &Marking, name: &str) -> Vec<(Span, Vec<&'static str>)> {
             .atex
             .iter()
             .map(|line| {
-                let tokens = line.categories.iter().flat_map(names);
-                (line.raw.span, names(&line.raw).chain(tokens).collect())
+                let tokens = line.categories.iter().flat_map(|c| &c.repairs);
+                (
+                    line.raw.span,
+                    line.raw.repairs.iter().chain(tokens).collect(),
+                )
             })
             .collect(),
     }
@@ -217,40 +217,24 @@ fn spans(marking: &Marking, name: &str) -> Vec<Span> {
     parts(marking, name).into_iter().map(|(s, _)| s).collect()
 }
 
-fn repairs(marking: &Marking, name: &str) -> Vec<&'static str> {
+fn repairs<'a>(marking: &'a Marking, name: &str) -> impl Iterator<Item = &'a Repair> {
     parts(marking, name)
         .into_iter()
-        .flat_map(|(_, n)| n)
-        .collect()
+        .flat_map(|(_, repairs)| repairs)
 }
 
 /// What is left of a field's confidence after its repairs.
 fn after_repairs(marking: &Marking, name: &str) -> f64 {
-    let lone = if name == "protections" && has_lone_circle(marking) {
-        PER_CIRCLE
-    } else {
-        1.0
-    };
-    let repairs: f64 = repairs(marking, name)
-        .into_iter()
-        .map(|repair| {
-            if repair == CAPITALS {
-                PER_CAPITALS
-            } else {
-                PER_REPAIR
-            }
+    let read_as = marking.read_as.as_deref().unwrap_or_default();
+    // Where all is printed in capitals a capital is no sign of another letter.
+    let in_capitals = !read_as.contains('x');
+    repairs(marking, name)
+        .map(|repair| match (repair.name, repair.from.as_str()) {
+            (CAPITALS, "O") if !in_capitals => PER_CIRCLE,
+            (CAPITALS, _) => PER_CAPITALS,
+            _ => PER_REPAIR,
         })
-        .product();
-    lone * repairs
-}
-
-/// A capital O by itself where small letters are printed: type o is rare, and d, q and a zero are drawn
-/// much like it.
-fn has_lone_circle(marking: &Marking) -> bool {
-    marking
-        .read_as
-        .as_deref()
-        .is_some_and(|read| read.contains('x') && read.split_whitespace().any(|word| word == "O"))
+        .product()
 }
 
 /// A critical field in plain words, with its article where the language has one.
@@ -362,7 +346,7 @@ pub(super) fn reasons(
         let total = FIELDS
             .iter()
             .flat_map(|name| repairs(marking, name))
-            .filter(|repair| *repair != CAPITALS)
+            .filter(|repair| repair.name != CAPITALS)
             .count();
         if total > 3 {
             found.push(ReviewReason {
