@@ -12,9 +12,8 @@ run writes the same bytes. What is changed, and nothing else:
 * recognisers: the classes of the last layer outside ALPHABET are removed (the
   published head knows thousands of ideographs);
 * large float32 weights are stored smaller and followed by what makes float32 of them again,
-  which the engine folds away when it loads the file, so that computation stays float32:
-  "half" as float16, "bytes" as 8-bit numbers with a scale for each block of 48 (what is not
-  large in that file as float16);
+  which the engine folds away when it loads the file, so that computation stays float32: as
+  float16, and with the step "bytes" the largest as 8-bit numbers with a scale for each block of 48;
 * names and metadata that the engine does not need are dropped.
 
 Our own recogniser is trained here (models/train). To store a newly exported one in this folder,
@@ -71,7 +70,7 @@ MODELS = [
         "member": "tinyocr/assets/PP-OCRv6_det_tiny.onnx",
         "sha256": "f42c0fbd294d95eac1a550e131b277dac97462c8025fa4b6c3cec1b7894bd3d5",
         "file": "pp-ocrv6-det-tiny.onnx",
-        "steps": ["half"],
+        "steps": [],
         "input": 'layout = "NCHW, blue green red"\nheight = "multiple of 32"\nwidth = "multiple of 32"\n'
         "mean = [0.485, 0.456, 0.406]\nstd = [0.229, 0.224, 0.225]\n"
         'output = "[1, 1, height, width], probability of text"',
@@ -95,7 +94,7 @@ MODELS = [
         "member": "tinyocr/assets/PP-OCRv6_rec_tiny.onnx",
         "sha256": "38cd559cb4b24c5056592d981b13e086f9472db9b3c8968296f0d0c2b4a65531",
         "file": "pp-ocrv6-rec-tiny-latin.onnx",
-        "steps": ["prune", "half"],
+        "steps": ["prune"],
         "input": 'layout = "NCHW, blue green red"\nheight = 48\nwidth = "multiple of 8"\n'
         "mean = [0.5, 0.5, 0.5]\nstd = [0.5, 0.5, 0.5]\n"
         'output = "[1, width / 8, classes], probability of blank, alphabet, space"',
@@ -167,7 +166,8 @@ def as_bytes(name, values):
     blocks = values.reshape(-1, BLOCK)
     scale = (np.maximum(np.abs(blocks).max(axis=1, keepdims=True), 1e-6) / 127).astype(np.float16)
     scales, casts = as_half(name + "_scale", scale)
-    stored = numpy_helper.from_array(np.rint(blocks / scale.astype(np.float32)).clip(-127, 127).astype(np.int8), name + "_bytes")
+    rounded = np.rint(blocks / scale.astype(np.float32)).clip(-127, 127).astype(np.int8)
+    stored = numpy_helper.from_array(rounded, name + "_bytes")
     shape = numpy_helper.from_array(np.array(values.shape, np.int64), name + "_shape")
     casts += [
         helper.make_node("Cast", [stored.name], [name + "_whole"], name=name + "_cast", to=onnx.TensorProto.FLOAT),

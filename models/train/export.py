@@ -1,6 +1,6 @@
 """Writes the averaged weights as ONNX.
 
-    python3 models/train/export.py --weights FOLDER/weights.pt --out models/plate-rec.onnx
+    python3 models/train/export.py --weights FOLDER/weights.pt --out exported.onnx
 
 Input `x` `[1, 1, 48, W]`, W a multiple of 4, standardised (augment.standardised); output
 `y` `[1, W / 2, classes]`, logits: the program divides them by the temperature of the manifest
