@@ -23,6 +23,7 @@ mod line;
 mod looks;
 mod model;
 mod order;
+mod packed;
 mod photo;
 mod plates;
 mod reader;

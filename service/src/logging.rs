@@ -1,26 +1,39 @@
 //! The log on standard error.
 
+use tracing_subscriber::filter::Targets;
+use tracing_subscriber::fmt;
+use tracing_subscriber::layer::{Layer as _, SubscriberExt as _};
+use tracing_subscriber::util::SubscriberInitExt as _;
+
 use crate::config::LogFormat;
 use crate::failure::Failure;
-use tracing_subscriber::EnvFilter;
 
-/// Starts the log. `VETPLATE_LOG` sets what is logged, such as `debug`.
+/// What sets which events are logged.
+const LEVELS: &str = "VETPLATE_LOG";
+/// The inference engine tells at level info how it plans each model.
+const USUAL: &str = "warn,vetplate=info";
+
+/// Starts the log. `VETPLATE_LOG` sets what is logged, such as `error` or `warn,vetplate=info`;
+/// what is finer than `info` is in debug builds alone.
 ///
 /// # Errors
 ///
-/// [`Failure::Internal`] where a log is already running.
+/// [`Failure::Usage`] where `VETPLATE_LOG` cannot be read, [`Failure::Internal`] where a log is
+/// already running.
 pub(crate) fn start(format: LogFormat) -> Result<(), Failure> {
-    let filter = EnvFilter::builder()
-        .with_env_var("VETPLATE_LOG")
-        .try_from_env()
-        // The inference engine tells at level info how it plans each model.
-        .unwrap_or_else(|_| EnvFilter::new("warn,vetplate=info"));
-    let builder = tracing_subscriber::fmt()
-        .with_env_filter(filter)
-        .with_writer(std::io::stderr);
-    match format {
-        LogFormat::Text => builder.with_ansi(false).try_init(),
-        LogFormat::Json => builder.json().flatten_event(true).try_init(),
-    }
-    .map_err(|e| Failure::Internal(e.to_string()))
+    let wanted = std::env::var(LEVELS).unwrap_or_else(|_| USUAL.to_owned());
+    let levels: Targets = wanted.parse().map_err(|e| {
+        Failure::Usage(format!(
+            "{LEVELS} is \"{wanted}\": {e}; write a level, or levels by module such as \"{USUAL}\""
+        ))
+    })?;
+    let lines = fmt::layer().with_writer(std::io::stderr);
+    let layer = match format {
+        LogFormat::Text => lines.with_ansi(false).boxed(),
+        LogFormat::Json => lines.json().flatten_event(true).boxed(),
+    };
+    tracing_subscriber::registry()
+        .with(layer.with_filter(levels))
+        .try_init()
+        .map_err(|e| Failure::Internal(e.to_string()))
 }
