@@ -8,7 +8,10 @@ use crate::line::{Glyph, Missed};
 
 mod align;
 mod beam;
+mod change;
 mod signs;
+
+use change::{Change, Held};
 
 /// Alternatives less probable than this are noise of the softmax.
 const LEAST: f32 = 0.001;
@@ -24,6 +27,10 @@ pub(crate) struct Look {
     /// blank.
     data: Vec<f32>,
     classes: Arc<Classes>,
+    /// The characters, by their numbers in the common alphabet, that are at least [`LEAST`]
+    /// probable in some frame: those of frame `t` end at `ends[t]`.
+    seen: Vec<(usize, f32)>,
+    ends: Vec<usize>,
     /// Probability of the likeliest character in each frame.
     strongest: Vec<f32>,
     /// Share of the frames that the line's picture fills, (0, 1].
@@ -32,13 +39,23 @@ pub(crate) struct Look {
 
 impl Look {
     pub(crate) fn new(data: Vec<f32>, classes: Arc<Classes>, used: f32) -> Self {
-        let strongest = data
-            .chunks_exact(classes.count())
-            .map(|row| row[1..].iter().copied().fold(0.0, f32::max))
-            .collect();
+        let (mut seen, mut ends, mut strongest) = (Vec::new(), Vec::new(), Vec::new());
+        for row in data.chunks_exact(classes.count()) {
+            let mut most = 0.0_f32;
+            for (class, &p) in row.iter().enumerate().skip(1) {
+                most = most.max(p);
+                if p >= LEAST {
+                    seen.push((classes.number(class), p));
+                }
+            }
+            ends.push(seen.len());
+            strongest.push(most);
+        }
         Self {
             data,
             classes,
+            seen,
+            ends,
             strongest,
             used,
         }
@@ -63,12 +80,10 @@ impl Look {
         self.data[t * self.classes.count()]
     }
 
-    /// The characters of frame `t` with their numbers in the common alphabet.
-    fn characters(&self, t: usize) -> impl Iterator<Item = (usize, f32)> {
-        let count = self.classes.count();
-        let row = &self.data[t * count..(t + 1) * count];
-        let numbered = row.iter().enumerate().skip(1);
-        numbered.map(|(class, p)| (self.classes.number(class), *p))
+    /// The characters of frame `t` that are not noise, by their numbers in the common alphabet.
+    fn characters(&self, t: usize) -> &[(usize, f32)] {
+        let first = t.checked_sub(1).map_or(0, |before| self.ends[before]);
+        &self.seen[first..self.ends[t]]
     }
 
     /// Place of frame `t` along the line, 0 to 1.
@@ -82,6 +97,8 @@ const VARIANTS: usize = 8;
 /// Rounds in which single characters may still change the winning proposal. Text takes
 /// one or two, noise more.
 const ROUNDS: usize = 30;
+/// What a change gains by rounding is no reason for it.
+const LEAST_GAIN: f64 = 1e-6;
 
 /// The text that all `looks` together find most probable, and the characters that may
 /// have been overlooked.
@@ -100,44 +117,40 @@ pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Mi
             }
         }
     }
-    let mut best: Option<(f32, Vec<usize>)> = None;
+    let mut best: Option<(f64, Vec<usize>)> = None;
     for text in proposals {
         let score = score(looks, &text);
         if best.as_ref().is_none_or(|(s, _)| score > *s) {
             best = Some((score, text));
         }
     }
-    let Some((mut own, mut text)) = best else {
+    let Some((_, mut text)) = best else {
         return (Vec::new(), Vec::new());
     };
+    let mut variants = self::variants(looks, &text);
     for _ in 0..ROUNDS {
-        let variants = variants(looks, &text);
         let better = variants
             .iter()
             .flatten()
-            .copied()
-            .max_by(|a, b| a.score.total_cmp(&b.score));
+            .max_by(|a, b| a.gain.total_cmp(&b.gain));
         match better {
-            Some(v) if v.score > own => {
-                own = v.score;
-                text = v.of(&text);
-            }
+            Some(v) if v.gain > LEAST_GAIN => text = v.change.of(&text),
             _ => break,
         }
+        variants = self::variants(looks, &text);
     }
     let Some(first) = looks.first() else {
         return (Vec::new(), Vec::new());
     };
     let path = align::path(first, &text);
-    let glyphs: Vec<Glyph> = variants(looks, &text)
+    let glyphs: Vec<Glyph> = variants
         .into_iter()
         .enumerate()
         .map(|(i, variants)| {
-            let odds = |v: &Variant| (v.score - own).min(60.0).exp();
-            let total = 1.0 + variants.iter().map(odds).sum::<f32>();
+            let total = 1.0 + variants.iter().map(|v| odds(v.gain)).sum::<f32>();
             let mut also: Vec<(Option<char>, f32)> = variants
                 .iter()
-                .map(|v| (v.class.map(|c| alphabet.char(c)), odds(v) / total))
+                .map(|v| (v.class().map(|c| alphabet.char(c)), odds(v.gain) / total))
                 .filter(|(_, p)| *p >= LEAST)
                 .collect();
             also.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -149,45 +162,55 @@ pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Mi
             }
         })
         .collect();
-    signs::written_out(glyphs, overlooked(looks, &path, &text, own, alphabet))
+    signs::written_out(glyphs, overlooked(looks, &path, &text, alphabet))
 }
 
-/// A text that differs from another in one place.
+/// A text that differs from another in the place of one of its characters.
 #[derive(Clone, Copy)]
 struct Variant {
-    at: usize,
-    /// What stands there; `None`: nothing.
-    class: Option<usize>,
-    score: f32,
+    change: Change,
+    /// Mean over the looks of the logarithm of how many times as probable it is.
+    gain: f64,
 }
 
 impl Variant {
-    fn of(self, text: &[usize]) -> Vec<usize> {
-        let mut changed = text.to_vec();
-        match self.class {
-            Some(class) => changed[self.at] = class,
-            None => drop(changed.remove(self.at)),
+    /// What stands in the place; `None`: nothing.
+    fn class(&self) -> Option<usize> {
+        match self.change {
+            Change::Another { class, .. } | Change::More { class, .. } => Some(class),
+            Change::Fewer { .. } => None,
         }
-        changed
     }
 }
 
+/// How many times as probable what gains so much is, within what a number holds.
+fn odds(gain: f64) -> f32 {
+    gain.min(60.0).exp() as f32
+}
+
 /// Mean over the looks of the logarithm of a text's probability.
-fn score(looks: &[Look], text: &[usize]) -> f32 {
-    let sum: f32 = looks.iter().map(|l| align::log_probability(l, text)).sum();
-    sum / looks.len() as f32
+fn score(looks: &[Look], text: &[usize]) -> f64 {
+    let sum: f64 = looks.iter().map(|l| align::log_probability(l, text)).sum();
+    sum / looks.len() as f64
+}
+
+/// Mean over the looks of what `change` gains.
+fn gain(held: &[Held<'_>], change: Change) -> f64 {
+    held.iter().map(|h| h.gain(change)).sum::<f64>() / held.len() as f64
 }
 
 /// For each character of `text`, the other classes that some look saw in its place.
 fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
     let paths: Vec<_> = looks.iter().map(|look| align::path(look, text)).collect();
+    let held: Vec<_> = looks.iter().map(|look| Held::new(look, text)).collect();
     let mut all = Vec::with_capacity(text.len());
     for (at, &own) in text.iter().enumerate() {
         let mut seen: Vec<(usize, f32)> = Vec::new();
         for (look, path) in looks.iter().zip(&paths) {
             for t in (0..path.len()).filter(|&t| path[t] == Some(at)) {
-                let frame = look.characters(t).chain([(BLANK, look.blank(t))]);
-                for (class, p) in frame.filter(|&(c, p)| c != own && p >= LEAST) {
+                let frame = look.characters(t).iter().copied();
+                let blank = Some((BLANK, look.blank(t))).filter(|b| b.1 >= LEAST);
+                for (class, p) in frame.chain(blank).filter(|s| s.0 != own) {
                     match seen.iter_mut().find(|s| s.0 == class) {
                         Some(s) => s.1 = s.1.max(p),
                         None => seen.push((class, p)),
@@ -198,13 +221,12 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
         seen.sort_by(|a, b| b.1.total_cmp(&a.1));
         seen.truncate(VARIANTS);
         let variant = |class: usize| {
-            let mut v = Variant {
-                at,
-                class: (class != BLANK).then_some(class),
-                score: 0.0,
+            let change = match class {
+                BLANK => Change::Fewer { at },
+                class => Change::Another { at, class },
             };
-            v.score = score(looks, &v.of(text));
-            v
+            let gain = gain(&held, change);
+            Variant { change, gain }
         };
         all.push(seen.into_iter().map(|s| variant(s.0)).collect());
     }
@@ -217,10 +239,10 @@ fn overlooked(
     looks: &[Look],
     path: &[Option<usize>],
     text: &[usize],
-    own: f32,
     alphabet: &Alphabet,
 ) -> Vec<Missed> {
     let look = &looks[0];
+    let held: Vec<_> = looks.iter().map(|look| Held::new(look, text)).collect();
     let mut missed = Vec::new();
     let mut before = 0;
     let mut t = 0;
@@ -234,16 +256,15 @@ fn overlooked(
         while t < path.len() && path[t].is_none() {
             t += 1;
         }
-        let seen = (start..t).map(|u| (u, strongest_character(look, u)));
-        let Some((u, (class, p))) = seen.max_by(|a, b| a.1.1.total_cmp(&b.1.1)) else {
+        let seen = (start..t).flat_map(|u| look.characters(u).iter().map(move |c| (u, c)));
+        let Some((u, &(class, p))) = seen.max_by(|a, b| a.1.1.total_cmp(&b.1.1)) else {
             continue;
         };
         if p < LEAST_MISSED / 4.0 {
             continue;
         }
-        let mut longer = text.to_vec();
-        longer.insert(before, class);
-        let odds = (score(looks, &longer) - own).min(60.0).exp();
+        let more = Change::More { at: before, class };
+        let odds = odds(gain(&held, more));
         let probability = odds / (1.0 + odds);
         if probability >= LEAST_MISSED {
             missed.push(Missed {
@@ -255,12 +276,6 @@ fn overlooked(
         }
     }
     missed
-}
-
-/// The likeliest character of frame `t`: its number and probability.
-fn strongest_character(look: &Look, t: usize) -> (usize, f32) {
-    let better = |m: (usize, f32), c: (usize, f32)| if c.1 > m.1 { c } else { m };
-    look.characters(t).fold((1, f32::MIN), better)
 }
 
 #[cfg(test)]
@@ -379,7 +394,7 @@ mod tests {
         let mut texts: Vec<Vec<usize>> = vec![Vec::new()];
         let mut sum = 0.0;
         while let Some(text) = texts.pop() {
-            sum += align::log_probability(&look, &text).exp();
+            sum += align::log_probability(&look, &text).exp() as f32;
             if text.len() < 3 {
                 texts.extend([1, 2].map(|c| [text.as_slice(), &[c]].concat()));
             }
@@ -387,15 +402,63 @@ mod tests {
         assert!((sum - 1.0).abs() < 1e-4, "{sum}");
     }
 
+    fn rows() -> impl Strategy<Value = Vec<[f32; 5]>> {
+        let row = prop::array::uniform5(0.001..1.0_f32);
+        let shares = row.prop_map(|row| row.map(|p| p / row.iter().sum::<f32>()));
+        prop::collection::vec(shares, 0..24)
+    }
+
+    /// Every change of one character of `text`.
+    fn changes(text: &[usize]) -> Vec<Change> {
+        let mut all = Vec::new();
+        for class in 1..5 {
+            all.extend((0..text.len()).map(|at| Change::Another { at, class }));
+            all.extend((0..=text.len()).map(|at| Change::More { at, class }));
+        }
+        all.extend((0..text.len()).map(|at| Change::Fewer { at }));
+        all
+    }
+
+    #[test]
+    fn a_line_far_longer_than_a_number_holds_is_judged() {
+        // A text that the frames contradict everywhere: 1e-7 each.
+        let look = look(&[sure(3), sure(0)].repeat(600));
+        let text = [1, 2].repeat(200);
+        let held = Held::new(&look, &text);
+        for change in [
+            Change::Another { at: 7, class: 3 },
+            Change::Fewer { at: 399 },
+        ] {
+            let whole = align::log_probability(&look, &change.of(&text))
+                - align::log_probability(&look, &text);
+            assert!(
+                (held.gain(change) - whole).abs() < 1e-3,
+                "{change:?} {whole}"
+            );
+            assert!(whole > 0.0);
+        }
+    }
+
     proptest! {
         #[test]
-        fn any_distribution_gives_probabilities(
-            raw in prop::collection::vec(prop::array::uniform5(0.001..1.0_f32), 0..24),
+        fn a_change_is_judged_as_the_whole_text_would_be(
+            rows in rows(),
+            text in prop::collection::vec(1..5_usize, 0..8),
         ) {
-            let rows: Vec<[f32; 5]> = raw
-                .iter()
-                .map(|row| row.map(|p| p / row.iter().sum::<f32>()))
-                .collect();
+            let look = look(&rows);
+            let held = Held::new(&look, &text);
+            for change in changes(&text) {
+                let whole = align::log_probability(&look, &change.of(&text))
+                    - align::log_probability(&look, &text);
+                let gain = held.gain(change);
+                prop_assert!((gain - whole).abs() < 1e-6 * (1.0 + whole.abs()), "{change:?}: {gain} {whole}");
+            }
+        }
+
+        #[test]
+        fn any_distribution_gives_probabilities(
+            rows in rows(),
+        ) {
             let (glyphs, missed) = decode(&[look(&rows)], &alphabet());
             prop_assert!(glyphs.len() <= rows.len());
             for g in &glyphs {

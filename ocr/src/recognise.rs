@@ -102,7 +102,9 @@ impl Scores {
             let top = row.iter().copied().fold(f32::MIN, f32::max);
             let mut sum = 0.0;
             for value in row.iter_mut() {
-                *value = ((*value - top) / temperature).exp();
+                let below = (*value - top) / temperature;
+                // Most classes are nothing, and to find out how little takes time.
+                *value = if below < NOTHING { 0.0 } else { below.exp() };
                 sum += *value;
             }
             for value in row.iter_mut() {
@@ -111,6 +113,10 @@ impl Scores {
         }
     }
 }
+
+/// A class that is so far below the likeliest one counts as impossible: e to the power of this is
+/// 4e-8, less than the decoder tells apart.
+const NOTHING: f32 = -17.0;
 
 /// A recogniser and the characters that its classes stand for.
 pub(crate) struct Recogniser {

@@ -33,28 +33,20 @@ pub(super) fn proposals(look: &Look, count: usize) -> Vec<Vec<usize>> {
         },
     )];
     for t in 0..look.time() {
-        let characters: Vec<(usize, f32)> = look.characters(t).filter(|c| c.1 >= LEAST).collect();
-        let mut next: BTreeMap<Vec<usize>, Ends> = BTreeMap::new();
-        for (prefix, ends) in &beam {
-            let stay = next.entry(prefix.clone()).or_default();
-            stay.blank += ends.sum() * look.blank(t);
-            if let Some(&last) = prefix.last() {
-                stay.character += ends.character * look.probability(t, last);
-            }
-            for &(class, p) in &characters {
-                let from = if prefix.last() == Some(&class) {
-                    ends.blank
-                } else {
-                    ends.sum()
+        let frame = look.characters(t).iter().copied();
+        let characters: Vec<(usize, f32)> = frame.filter(|c| c.1 >= LEAST).collect();
+        if characters.is_empty() {
+            // Between characters, which is most frames: the prefixes stay.
+            for (prefix, ends) in &mut beam {
+                let last = prefix.last().map_or(0.0, |&last| look.probability(t, last));
+                *ends = Ends {
+                    blank: ends.sum() * look.blank(t),
+                    character: ends.character * last,
                 };
-                if from > 0.0 {
-                    let mut longer = prefix.clone();
-                    longer.push(class);
-                    next.entry(longer).or_default().character += from * p;
-                }
             }
+        } else {
+            beam = longer(&beam, look, t, &characters);
         }
-        beam = next.into_iter().collect();
         beam.sort_by(|a, b| b.1.sum().total_cmp(&a.1.sum()));
         beam.truncate(WIDTH);
         // Only proportions matter; without this, long lines would underflow.
@@ -70,4 +62,34 @@ pub(super) fn proposals(look: &Look, count: usize) -> Vec<Vec<usize>> {
     }
     beam.truncate(count);
     beam.into_iter().map(|(text, _)| text).collect()
+}
+
+/// The prefixes of `beam`, and those with one of `characters` more, after frame `t`.
+fn longer(
+    beam: &[(Vec<usize>, Ends)],
+    look: &Look,
+    t: usize,
+    characters: &[(usize, f32)],
+) -> Vec<(Vec<usize>, Ends)> {
+    let mut next: BTreeMap<Vec<usize>, Ends> = BTreeMap::new();
+    for (prefix, ends) in beam {
+        let stay = next.entry(prefix.clone()).or_default();
+        stay.blank += ends.sum() * look.blank(t);
+        if let Some(&last) = prefix.last() {
+            stay.character += ends.character * look.probability(t, last);
+        }
+        for &(class, p) in characters {
+            let from = if prefix.last() == Some(&class) {
+                ends.blank
+            } else {
+                ends.sum()
+            };
+            if from > 0.0 {
+                let mut longer = prefix.clone();
+                longer.push(class);
+                next.entry(longer).or_default().character += from * p;
+            }
+        }
+    }
+    next.into_iter().collect()
 }
