@@ -229,7 +229,7 @@ fn usual_height(rows: &[Row]) -> Option<f32> {
         .iter()
         .flat_map(|r| std::iter::repeat_n(r.letter, r.letters.len()))
         .collect();
-    heights.sort_by(f32::total_cmp);
+    heights.sort_unstable_by(f32::total_cmp);
     heights.get(heights.len() / 2).copied()
 }
 
@@ -258,7 +258,7 @@ fn edge_width(grey: &Grey, row: &Row) -> Option<f32> {
             widths.push((high - low) / steepest);
         }
     }
-    widths.sort_by(f32::total_cmp);
+    widths.sort_unstable_by(f32::total_cmp);
     widths.get(widths.len() / 2).copied()
 }
 
@@ -297,7 +297,7 @@ fn surroundings(grey: &Grey, rows: &[&Row]) -> f32 {
             tones.push(grey.at(x.min(grey.width - 1), y.min(grey.height - 1)));
         }
     }
-    tones.sort_by(f32::total_cmp);
+    tones.sort_unstable_by(f32::total_cmp);
     tones.get(tones.len() / 2).copied().unwrap_or(255.0)
 }
 

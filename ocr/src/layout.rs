@@ -109,7 +109,7 @@ fn lean(standing: &[Quad]) -> f32 {
         if pairs < 6.0 {
             continue;
         }
-        slopes.sort_by(f32::total_cmp);
+        slopes.sort_unstable_by(f32::total_cmp);
         for (i, &from) in slopes.iter().enumerate() {
             let near = slopes[i..].partition_point(|s| *s <= from + 2.0 * SAME_SLOPE);
             let share = near as f32 / pairs;

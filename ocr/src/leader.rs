@@ -90,7 +90,7 @@ fn is_leader(pyramid: &Pyramid, gap: &Quad) -> bool {
             .map(|x| standing(x, lower.clone(), sign))
             .collect();
         let mut peaks = low.clone();
-        peaks.sort_by(f32::total_cmp);
+        peaks.sort_unstable_by(f32::total_cmp);
         let strongest = peaks[(peaks.len() * 9 / 10).min(peaks.len() - 1)];
         let dot = DOT.max(0.5 * strongest);
         let above = (0..width)
@@ -114,7 +114,7 @@ fn are_even(row: &[f32], dot: f32) -> bool {
         return false;
     }
     let mut steps: Vec<f32> = centres.windows(2).map(|p| p[1] - p[0]).collect();
-    steps.sort_by(f32::total_cmp);
+    steps.sort_unstable_by(f32::total_cmp);
     let usual = steps[steps.len() / 2];
     let even = steps
         .iter()

@@ -58,7 +58,7 @@ fn flaws(pyramid: &Pyramid, line: &TextLine) -> Vec<FlawKind> {
             edges.push((high - low) / steepest);
         }
     }
-    edges.sort_by(f32::total_cmp);
+    edges.sort_unstable_by(f32::total_cmp);
     let capitals = CAPITALS * LINE_HEIGHT as f32;
     if edges
         .get(edges.len() / 2)

@@ -316,7 +316,7 @@ fn orient(quads: &mut [Quad], turn: f32) {
 /// `None` when it would show nothing new.
 fn closer(quads: &[Quad], lie: Lie, seen: Frame) -> Option<(Frame, u32, u32)> {
     let mut heights: Vec<f32> = quads.iter().map(thickness).collect();
-    heights.sort_by(f32::total_cmp);
+    heights.sort_unstable_by(f32::total_cmp);
     let height = heights[heights.len() / 2];
     let full = Frame::new([0.0, 0.0], lie, 1.0);
     let standing: Vec<Quad> = quads

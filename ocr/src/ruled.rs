@@ -113,7 +113,7 @@ impl Strip {
             .map(|p| brightness(p.0.map(f32::from)))
             .collect();
         let mut line = tones[Self::line().start * width..Self::line().end * width].to_vec();
-        line.sort_by(f32::total_cmp);
+        line.sort_unstable_by(f32::total_cmp);
         let at = |share: f32| line[(share * (line.len() - 1) as f32) as usize];
         Self {
             width,

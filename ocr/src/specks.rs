@@ -23,7 +23,7 @@ pub(crate) fn take_out(lines: &mut Vec<TextLine>) -> usize {
     if heights.len() < LINES {
         return 0;
     }
-    heights.sort_by(f32::total_cmp);
+    heights.sort_unstable_by(f32::total_cmp);
     let usual = heights[heights.len() / 2];
     let before = lines.len();
     lines.retain(|line| {

@@ -50,7 +50,7 @@ pub(super) fn absent(
         .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
         .collect();
     let mut pitches: Vec<f32> = pairs.iter().map(|(a, b)| rows[*a].to(&rows[*b])).collect();
-    pitches.sort_by(f32::total_cmp);
+    pitches.sort_unstable_by(f32::total_cmp);
     // A pitch needs more than two distances to be regular.
     let pitch = pitches
         .get(pitches.len() / 2)

@@ -79,7 +79,7 @@ impl<'a> Surface<'a> {
             .map(|pair| pair[1].1 - pair[0].1)
             .filter(|step| *step > 0.0)
             .collect();
-        steps.sort_by(f32::total_cmp);
+        steps.sort_unstable_by(f32::total_cmp);
         let usual = 0.4 * UNIT / strip.pixels(1.0);
         let pitch = steps
             .get(steps.len() / 2)
@@ -146,7 +146,7 @@ impl<'a> Surface<'a> {
         let median = |of: fn(&Stretch) -> [f32; 3]| {
             [0, 1, 2].map(|c| {
                 let mut values: Vec<f32> = near.iter().map(|s| of(s)[c]).collect();
-                values.sort_by(f32::total_cmp);
+                values.sort_unstable_by(f32::total_cmp);
                 values[values.len() / 2]
             })
         };
@@ -391,6 +391,6 @@ fn unevenness(stretches: &[Stretch], text: &[bool]) -> f32 {
             (0..3).map(|c| (a[c] - b[c]).abs()).fold(0.0, f32::max)
         })
         .collect();
-    steps.sort_by(f32::total_cmp);
+    steps.sort_unstable_by(f32::total_cmp);
     steps.get(steps.len() / 2).copied().unwrap_or(0.0)
 }

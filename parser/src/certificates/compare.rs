@@ -125,7 +125,7 @@ fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
                 )
             })
             .collect();
-        kinds.sort();
+        kinds.sort_unstable();
         kinds
     };
     let shown = |marking: &Marking| {
@@ -156,7 +156,7 @@ fn types(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
             .filter(|p| p.epl.is_none_or(|e| e.atmosphere == atmosphere))
             .map(|p| (p.kind.value, p.associated, p.epl))
             .collect();
-        levels.sort();
+        levels.sort_unstable();
         levels
     };
     let (plate_levels, certified_levels) = (levels(plate), levels(certified));
@@ -333,7 +333,7 @@ fn level(plate: &Marking, certified: &Marking, atmosphere: Atmosphere) -> Option
             .into_iter()
             .filter(|e| e.atmosphere == atmosphere)
             .collect();
-        levels.sort();
+        levels.sort_unstable();
         levels
     };
     let (have, allowed) = (of(plate), of(certified));

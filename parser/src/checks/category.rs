@@ -79,7 +79,7 @@ fn missing(plate: &Plate) -> Vec<Finding> {
 
 fn levels(line: &AtexLine) -> Vec<Level> {
     let mut levels: Vec<Level> = line.own_categories().iter().map(|c| c.level()).collect();
-    levels.sort();
+    levels.sort_unstable();
     levels.dedup();
     levels
 }
@@ -110,7 +110,7 @@ fn level(plate: &Plate) -> Vec<Finding> {
             .filter(|e| speaks(line, e.value.atmosphere))
             .map(|e| e.value.level)
             .collect();
-        printed.sort();
+        printed.sort_unstable();
         printed.dedup();
         if !own.is_empty() && !printed.is_empty() && own != printed {
             return Some(message!(

@@ -68,7 +68,7 @@ pub(crate) fn atmospheres_of(marking: &Marking) -> Vec<Atmosphere> {
                 .map(|e| e.atmosphere),
         );
     }
-    found.sort();
+    found.sort_unstable();
     found.dedup();
     found
 }

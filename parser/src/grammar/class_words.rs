@@ -88,7 +88,7 @@ impl Scan<'_> {
                 .iter()
                 .flat_map(|draft| draft.replaced().iter().cloned()),
         );
-        repairs.sort();
+        repairs.sort_unstable();
         let mut american = American {
             start: string.as_ref().map_or(at, |draft| draft.start),
             end: words_end,

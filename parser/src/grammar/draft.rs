@@ -352,7 +352,7 @@ impl Draft {
                 .iter()
                 .filter(|(s, e, _)| *s >= start && *e <= end)
                 .collect();
-            replacements.sort();
+            replacements.sort_unstable();
             for (s, e, to) in replacements {
                 if *s < at {
                     continue;

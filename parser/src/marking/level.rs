@@ -147,7 +147,7 @@ impl Marking {
                 })
                 .collect()
         };
-        sides.sort();
+        sides.sort_unstable();
         sides
     }
 
@@ -335,7 +335,7 @@ impl Marking {
                 CategoryToken::Circuit(_) => {}
             }
         }
-        sides.sort();
+        sides.sort_unstable();
         sides
     }
 }

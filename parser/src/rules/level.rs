@@ -39,7 +39,7 @@ fn sides(case: &Case<'_>, marking: &Marking, atmosphere: Atmosphere) -> Vec<Epl>
             side.level = side.level.weaker(Level::B);
         }
     }
-    sides.sort();
+    sides.sort_unstable();
     sides
 }
 

@@ -220,7 +220,7 @@ fn deciding(reading: &Reading, outcomes: &[Outcome]) -> Vec<Deciding> {
             }
         }
     }
-    spans.sort();
+    spans.sort_unstable();
     let mut all: Vec<Deciding> = Vec::new();
     for span in spans {
         // The heaviest reading with a text speaks for it: it changes the least besides.
