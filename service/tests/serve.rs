@@ -117,3 +117,18 @@ fn what_was_answered_201_outlives_a_kill_and_a_repeat_takes_nothing_twice() {
     assert_eq!(list["plates"].as_array().unwrap().len(), 1, "{list}");
     assert_eq!(list["plates"][0]["location"], "STILL-1");
 }
+
+#[test]
+fn levels_of_the_log_that_cannot_be_read_are_refused() {
+    let output = Command::new(env!("CARGO_BIN_EXE_vetplate"))
+        .env_clear()
+        .env("VETPLATE_LOG", "vetplate=loudly")
+        .args(["serve", "--listen", "127.0.0.1:0"])
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    let said = String::from_utf8(output.stderr).unwrap();
+    for words in ["VETPLATE_LOG is \"vetplate=loudly\"", "warn,vetplate=info"] {
+        assert!(said.contains(words), "{said}");
+    }
+}
