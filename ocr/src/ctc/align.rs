@@ -80,9 +80,8 @@ impl Forward {
             let (past, rest) = shares.split_at_mut(t * row);
             let now = &mut rest[2..row];
             if t == 0 {
-                for s in 0..count.min(2) {
-                    now[s] = shown[s];
-                }
+                let first = count.min(2);
+                now[..first].copy_from_slice(&shown[..first]);
             } else {
                 let past = &past[(t - 1) * row..];
                 for s in 0..count {

@@ -150,9 +150,8 @@ impl Ends {
             let (rest, after) = backward.split_at_mut((t + 1) * row);
             let now = &mut rest[t * row..t * row + count];
             if t + 1 == time {
-                for s in count.saturating_sub(2)..count {
-                    now[s] = shown[s];
-                }
+                let last = count.saturating_sub(2);
+                now[last..].copy_from_slice(&shown[last..]);
             } else {
                 for s in 0..count {
                     let skip = if s + 2 < count {
