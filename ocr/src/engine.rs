@@ -17,7 +17,7 @@ const STRIDE: usize = 32;
 const LINE_PLANS: usize = 10;
 /// Plans kept of a network for whole views, whose sides are multiples of 160: each holds 3 MB beside
 /// the weights, and making one costs a tenth to a fifth of looking.
-const VIEW_PLANS: usize = 12;
+const VIEW_PLANS: usize = 4;
 
 type Plan = Arc<TypedRunnableModel>;
 
