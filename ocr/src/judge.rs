@@ -4,6 +4,7 @@ mod rows;
 
 use serde::Serialize;
 
+use crate::median::median;
 use crate::photo::Reduced;
 use rows::{Bounds, Grey, Row, rows};
 
@@ -229,8 +230,7 @@ fn usual_height(rows: &[Row]) -> Option<f32> {
         .iter()
         .flat_map(|r| std::iter::repeat_n(r.letter, r.letters.len()))
         .collect();
-    heights.sort_unstable_by(f32::total_cmp);
-    heights.get(heights.len() / 2).copied()
+    median(&mut heights)
 }
 
 /// Median over the letters of a row of the width of their steepest edge in pixels: the difference of
@@ -258,8 +258,7 @@ fn edge_width(grey: &Grey, row: &Row) -> Option<f32> {
             widths.push((high - low) / steepest);
         }
     }
-    widths.sort_unstable_by(f32::total_cmp);
-    widths.get(widths.len() / 2).copied()
+    median(&mut widths)
 }
 
 /// The place within `text` in which squares of one letter's size are white.
@@ -297,8 +296,7 @@ fn surroundings(grey: &Grey, rows: &[&Row]) -> f32 {
             tones.push(grey.at(x.min(grey.width - 1), y.min(grey.height - 1)));
         }
     }
-    tones.sort_unstable_by(f32::total_cmp);
-    tones.get(tones.len() / 2).copied().unwrap_or(255.0)
+    median(&mut tones).unwrap_or(255.0)
 }
 
 #[cfg(test)]

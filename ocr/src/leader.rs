@@ -6,6 +6,7 @@
 
 use crate::geometry::{Frame, Lie, Quad, bounds, middle, thickness};
 use crate::ink::brightness;
+use crate::median::median;
 use crate::runs::runs;
 use crate::sample::Pyramid;
 
@@ -114,8 +115,9 @@ fn are_even(row: &[f32], dot: f32) -> bool {
         return false;
     }
     let mut steps: Vec<f32> = centres.windows(2).map(|p| p[1] - p[0]).collect();
-    steps.sort_unstable_by(f32::total_cmp);
-    let usual = steps[steps.len() / 2];
+    let Some(usual) = median(&mut steps) else {
+        return false;
+    };
     let even = steps
         .iter()
         .filter(|s| (*s - usual).abs() <= REGULAR * usual);

@@ -4,6 +4,7 @@ use crate::geometry::thickness;
 use crate::ink::brightness;
 use crate::judge::{FlawKind, NEEDED_PX};
 use crate::line::{Cover, TextLine};
+use crate::median::median;
 use crate::recognise::{LINE_HEIGHT, line_width};
 use crate::sample::Pyramid;
 
@@ -58,12 +59,8 @@ fn flaws(pyramid: &Pyramid, line: &TextLine) -> Vec<FlawKind> {
             edges.push((high - low) / steepest);
         }
     }
-    edges.sort_unstable_by(f32::total_cmp);
     let capitals = CAPITALS * LINE_HEIGHT as f32;
-    if edges
-        .get(edges.len() / 2)
-        .is_some_and(|w| *w > BLURRED * capitals)
-    {
+    if median(&mut edges).is_some_and(|w| w > BLURRED * capitals) {
         found.push(FlawKind::Blurred);
     }
     if line.hidden.iter().any(|h| h.why == Cover::Glare) {

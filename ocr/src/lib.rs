@@ -21,6 +21,7 @@ mod leader;
 mod legibility;
 mod line;
 mod looks;
+mod median;
 mod model;
 mod order;
 mod packed;

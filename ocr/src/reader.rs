@@ -17,6 +17,7 @@ use crate::leader;
 use crate::legibility;
 use crate::line::{PhotoLines, TextLine};
 use crate::looks;
+use crate::median::median;
 use crate::model::Model;
 use crate::photo::Photo;
 use crate::plates;
@@ -316,8 +317,7 @@ fn orient(quads: &mut [Quad], turn: f32) {
 /// `None` when it would show nothing new.
 fn closer(quads: &[Quad], lie: Lie, seen: Frame) -> Option<(Frame, u32, u32)> {
     let mut heights: Vec<f32> = quads.iter().map(thickness).collect();
-    heights.sort_unstable_by(f32::total_cmp);
-    let height = heights[heights.len() / 2];
+    let height = median(&mut heights)?;
     let full = Frame::new([0.0, 0.0], lie, 1.0);
     let standing: Vec<Quad> = quads
         .iter()

@@ -2,6 +2,7 @@
 
 use crate::geometry::{length, thickness};
 use crate::line::{ILLEGIBLE, TextLine};
+use crate::median::median;
 
 /// A spot is lower than this share of the usual line of its photo.
 const LOW: f32 = 0.5;
@@ -20,11 +21,9 @@ pub(crate) fn take_out(lines: &mut Vec<TextLine>) -> usize {
         .filter(|line| line.glyphs.iter().filter(|g| is_read(g.ch)).count() >= LETTERS)
         .map(|line| thickness(&line.quad))
         .collect();
-    if heights.len() < LINES {
+    let Some(usual) = median(&mut heights).filter(|_| heights.len() >= LINES) else {
         return 0;
-    }
-    heights.sort_unstable_by(f32::total_cmp);
-    let usual = heights[heights.len() / 2];
+    };
     let before = lines.len();
     lines.retain(|line| {
         line.glyphs.iter().any(|g| is_read(g.ch))

@@ -9,6 +9,7 @@ use super::strip::{STEP, Strip, UNIT};
 use super::surface::{Surface, outside};
 use crate::geometry::{Frame, Lie, Quad, middle, thickness};
 use crate::line::{Cover, Hidden, TextLine};
+use crate::median::median;
 use crate::runs::runs;
 use crate::sample::Pyramid;
 use std::cmp::Reverse;
@@ -50,12 +51,8 @@ pub(super) fn absent(
         .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
         .collect();
     let mut pitches: Vec<f32> = pairs.iter().map(|(a, b)| rows[*a].to(&rows[*b])).collect();
-    pitches.sort_unstable_by(f32::total_cmp);
     // A pitch needs more than two distances to be regular.
-    let pitch = pitches
-        .get(pitches.len() / 2)
-        .copied()
-        .filter(|_| pitches.len() > 2);
+    let pitch = median(&mut pitches).filter(|_| pitches.len() > 2);
     let mut found = Vec::new();
     for (upper, lower) in pairs {
         let (a, b) = (rows[upper], rows[lower]);

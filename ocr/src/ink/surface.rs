@@ -2,6 +2,7 @@
 
 use super::strip::{self, Stretch, Strip, UNIT, brightness};
 use crate::line::{Cover, Hidden, TextLine};
+use crate::median::median;
 use crate::sample::Pyramid;
 
 /// Steps of 255 by which a surface must differ from that of the letters beside it. Grime, grain and
@@ -79,13 +80,8 @@ impl<'a> Surface<'a> {
             .map(|pair| pair[1].1 - pair[0].1)
             .filter(|step| *step > 0.0)
             .collect();
-        steps.sort_unstable_by(f32::total_cmp);
         let usual = 0.4 * UNIT / strip.pixels(1.0);
-        let pitch = steps
-            .get(steps.len() / 2)
-            .copied()
-            .unwrap_or(usual)
-            .max(usual / 2.0);
+        let pitch = median(&mut steps).unwrap_or(usual).max(usual / 2.0);
         let text: Vec<bool> = (0..strip.stretches.len())
             .map(|k| {
                 let at = strip.place(k);
@@ -143,14 +139,14 @@ impl<'a> Surface<'a> {
             .take(5)
             .map(|k| &self.strip.stretches[k])
             .collect();
-        let median = |of: fn(&Stretch) -> [f32; 3]| {
-            [0, 1, 2].map(|c| {
+        let usual = |of: fn(&Stretch) -> [f32; 3]| {
+            let of_plane = |c: usize| {
                 let mut values: Vec<f32> = near.iter().map(|s| of(s)[c]).collect();
-                values.sort_unstable_by(f32::total_cmp);
-                values[values.len() / 2]
-            })
+                median(&mut values)
+            };
+            Some([of_plane(0)?, of_plane(1)?, of_plane(2)?])
         };
-        (!near.is_empty()).then(|| [median(|s| s.colour), median(|s| s.rim)])
+        Some([usual(|s| s.colour)?, usual(|s| s.rim)?])
     }
 
     /// How much further a sign reaches than a letter, as a share of the line.
@@ -391,6 +387,5 @@ fn unevenness(stretches: &[Stretch], text: &[bool]) -> f32 {
             (0..3).map(|c| (a[c] - b[c]).abs()).fold(0.0, f32::max)
         })
         .collect();
-    steps.sort_unstable_by(f32::total_cmp);
-    steps.get(steps.len() / 2).copied().unwrap_or(0.0)
+    median(&mut steps).unwrap_or(0.0)
 }
