@@ -127,22 +127,24 @@ pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Mi
     let Some((_, mut text)) = best else {
         return (Vec::new(), Vec::new());
     };
-    let mut variants = self::variants(looks, &text);
-    for _ in 0..ROUNDS {
+    let mut rounds = 0..ROUNDS;
+    let (held, variants) = loop {
+        let held: Vec<_> = looks.iter().map(|look| Held::new(look, &text)).collect();
+        let variants = variants(&held, &text);
         let better = variants
             .iter()
             .flatten()
-            .max_by(|a, b| a.gain.total_cmp(&b.gain));
+            .filter(|v| v.gain > LEAST_GAIN)
+            .max_by(|a, b| a.gain.total_cmp(&b.gain))
+            .map(|v| v.change.of(&text));
         match better {
-            Some(v) if v.gain > LEAST_GAIN => text = v.change.of(&text),
-            _ => break,
+            Some(changed) if rounds.next().is_some() => text = changed,
+            _ => break (held, variants),
         }
-        variants = self::variants(looks, &text);
-    }
-    let Some(first) = looks.first() else {
+    };
+    let Some(first) = held.first() else {
         return (Vec::new(), Vec::new());
     };
-    let path = align::path(first, &text);
     let glyphs: Vec<Glyph> = variants
         .into_iter()
         .enumerate()
@@ -150,7 +152,12 @@ pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Mi
             let total = 1.0 + variants.iter().map(|v| odds(v.gain)).sum::<f32>();
             let mut also: Vec<(Option<char>, f32)> = variants
                 .iter()
-                .map(|v| (v.class().map(|c| alphabet.char(c)), odds(v.gain) / total))
+                .map(|v| {
+                    (
+                        v.change.class().map(|c| alphabet.char(c)),
+                        odds(v.gain) / total,
+                    )
+                })
                 .filter(|(_, p)| *p >= LEAST)
                 .collect();
             also.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -158,29 +165,18 @@ pub(crate) fn decode(looks: &[Look], alphabet: &Alphabet) -> (Vec<Glyph>, Vec<Mi
                 ch: alphabet.char(text[i]),
                 probability: 1.0 / total,
                 also,
-                x: align::peak(first, &path, i, text[i]).map_or(0.0, |t| first.place(t as f32)),
+                x: first.peak(i).map_or(0.0, |t| first.look.place(t as f32)),
             }
         })
         .collect();
-    signs::written_out(glyphs, overlooked(looks, &path, &text, alphabet))
+    signs::written_out(glyphs, overlooked(&held, first, alphabet))
 }
 
 /// A text that differs from another in the place of one of its characters.
-#[derive(Clone, Copy)]
 struct Variant {
     change: Change,
     /// Mean over the looks of the logarithm of how many times as probable it is.
     gain: f64,
-}
-
-impl Variant {
-    /// What stands in the place; `None`: nothing.
-    fn class(&self) -> Option<usize> {
-        match self.change {
-            Change::Another { class, .. } | Change::More { class, .. } => Some(class),
-            Change::Fewer { .. } => None,
-        }
-    }
 }
 
 /// How many times as probable what gains so much is, within what a number holds.
@@ -200,13 +196,11 @@ fn gain(held: &[Held<'_>], change: Change) -> f64 {
 }
 
 /// For each character of `text`, the other classes that some look saw in its place.
-fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
-    let paths: Vec<_> = looks.iter().map(|look| align::path(look, text)).collect();
-    let held: Vec<_> = looks.iter().map(|look| Held::new(look, text)).collect();
+fn variants(held: &[Held<'_>], text: &[usize]) -> Vec<Vec<Variant>> {
     let mut all = Vec::with_capacity(text.len());
     for (at, &own) in text.iter().enumerate() {
         let mut seen: Vec<(usize, f32)> = Vec::new();
-        for (look, path) in looks.iter().zip(&paths) {
+        for Held { look, path, .. } in held {
             for t in (0..path.len()).filter(|&t| path[t] == Some(at)) {
                 let frame = look.characters(t).iter().copied();
                 let blank = Some((BLANK, look.blank(t))).filter(|b| b.1 >= LEAST);
@@ -225,7 +219,7 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
                 BLANK => Change::Fewer { at },
                 class => Change::Another { at, class },
             };
-            let gain = gain(&held, change);
+            let gain = gain(held, change);
             Variant { change, gain }
         };
         all.push(seen.into_iter().map(|s| variant(s.0)).collect());
@@ -233,16 +227,10 @@ fn variants(looks: &[Look], text: &[usize]) -> Vec<Vec<Variant>> {
     all
 }
 
-/// Characters that almost stood in the frames that `path` (of the first look) leaves
+/// Characters that almost stood in the frames that the path through the `first` look leaves
 /// empty, judged like [`Variant`]s: the text with them against the text without.
-fn overlooked(
-    looks: &[Look],
-    path: &[Option<usize>],
-    text: &[usize],
-    alphabet: &Alphabet,
-) -> Vec<Missed> {
-    let look = &looks[0];
-    let held: Vec<_> = looks.iter().map(|look| Held::new(look, text)).collect();
+fn overlooked(held: &[Held<'_>], first: &Held<'_>, alphabet: &Alphabet) -> Vec<Missed> {
+    let Held { look, path, .. } = first;
     let mut missed = Vec::new();
     let mut before = 0;
     let mut t = 0;
@@ -264,7 +252,7 @@ fn overlooked(
             continue;
         }
         let more = Change::More { at: before, class };
-        let odds = odds(gain(&held, more));
+        let odds = odds(gain(held, more));
         let probability = odds / (1.0 + odds);
         if probability >= LEAST_MISSED {
             missed.push(Missed {

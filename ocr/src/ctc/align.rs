@@ -181,14 +181,3 @@ pub(super) fn path(look: &Look, text: &[usize]) -> Vec<Option<usize>> {
     }
     path
 }
-
-/// The frame of character `i` (of class `class`) in which it is surest; `None` when
-/// the look has too few frames for the text.
-pub(super) fn peak(look: &Look, path: &[Option<usize>], i: usize, class: usize) -> Option<usize> {
-    let frames = (0..path.len()).filter(|&t| path[t] == Some(i));
-    frames.max_by(|&a, &b| {
-        look.probability(a, class)
-            .total_cmp(&look.probability(b, class))
-            .then(b.cmp(&a))
-    })
-}

@@ -20,6 +20,14 @@ pub(super) enum Change {
 }
 
 impl Change {
+    /// What stands in the place then; `None`: nothing.
+    pub(super) fn class(self) -> Option<usize> {
+        match self {
+            Self::Another { class, .. } | Self::More { class, .. } => Some(class),
+            Self::Fewer { .. } => None,
+        }
+    }
+
     /// `text` with the change.
     pub(super) fn of(self, text: &[usize]) -> Vec<usize> {
         let mut changed = text.to_vec();
@@ -34,8 +42,10 @@ impl Change {
 
 /// A text held against the frames of a look from both ends.
 pub(super) struct Held<'a> {
-    look: &'a Look,
+    pub(super) look: &'a Look,
     text: &'a [usize],
+    /// The character that each frame belongs to on the most probable path.
+    pub(super) path: Vec<Option<usize>>,
     /// Nothing where the text has more characters than the look has frames.
     ends: Option<Ends>,
 }
@@ -56,8 +66,17 @@ impl<'a> Held<'a> {
         Self {
             look,
             text,
+            path: align::path(look, text),
             ends: Ends::of(look, text),
         }
+    }
+
+    /// The frame of character `i` in which it is surest; `None` when the look has too few frames
+    /// for the text.
+    pub(super) fn peak(&self, i: usize) -> Option<usize> {
+        let surely = |t: usize| self.look.probability(t, self.text[i]);
+        let frames = (0..self.path.len()).filter(|&t| self.path[t] == Some(i));
+        frames.max_by(|&a, &b| surely(a).total_cmp(&surely(b)).then(b.cmp(&a)))
     }
 
     /// Logarithm of how many times as probable the text is with `change`.
