@@ -15,8 +15,8 @@ const STRIDE: usize = 32;
 /// Plans kept of a network for lines: as many as there are line widths, so that none is
 /// made twice. Making one costs tens of milliseconds.
 const LINE_PLANS: usize = 10;
-/// Plans kept of a network for whole views, whose sides are multiples of 160: each holds 3 MB beside
-/// the weights, and making one costs a tenth to a fifth of looking.
+/// Plans kept of a network for whole views, whose sides are multiples of 160: each holds about 3 MB
+/// beside the weights, and making one costs less than looking.
 const VIEW_PLANS: usize = 4;
 
 type Plan = Arc<TypedRunnableModel>;
