@@ -22,6 +22,7 @@ review-other-limit = „{ $text }“ in Zeile { $line } steht neben dem Umgebung
 review-conditions-beside = Besondere Bedingungen (X) können daneben stehen.
 review-no-category-line = Kennzeichnung { $marking } hat keine Kategoriezeile, eine andere aber schon: nachsehen, ob daneben eine steht.
 review-no-category-anywhere = Das Schild hat ein Konformitätszeichen, aber keine Kategoriezeile wurde gelesen: nachsehen, ob eine (etwa II 2 G) darauf steht.
+review-no-certificate = Keine Zertifikatsnummer wurde gelesen, und zu einer solchen Kennzeichnung gehört eine: danach suchen, und nach einem X dahinter (besondere Bedingungen).
 review-certificate-number = Die Bescheinigungsnummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
 review-serial-number = Die Seriennummer „{ $number }“ in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.
 review-body-number = Die Nummer „{ $number }“ neben dem Konformitätszeichen in Zeile { $line } ist nicht sicher gelesen; sie kann { $others } lauten.

@@ -22,6 +22,7 @@ review-other-limit = "{ $text }" on line { $line } stands beside the ambient ran
 review-conditions-beside = Conditions of use (X) may stand beside it.
 review-no-category-line = Marking { $marking } has no category line although another has: look whether one stands beside it.
 review-no-category-anywhere = The plate has a conformity mark, but no category line was read: look whether one (such as II 2 G) stands on it.
+review-no-certificate = No certificate number was read, and one belongs to a marking like this: look for it, and for an X behind it (conditions of use).
 review-certificate-number = The certificate number "{ $number }" on line { $line } is not surely read; it may be { $others }.
 review-serial-number = The serial number "{ $number }" on line { $line } is not surely read; it may be { $others }.
 review-body-number = The number "{ $number }" beside the conformity mark on line { $line } is not surely read; it may be { $others }.

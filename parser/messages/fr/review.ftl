@@ -22,6 +22,7 @@ review-other-limit = « { $text } » à la ligne { $line } est à côté de la p
 review-conditions-beside = Des conditions d'utilisation (X) peuvent figurer à côté.
 review-no-category-line = Le marquage { $marking } n'a pas de ligne de catégorie alors qu'un autre en a une : regarder s'il y en a une à côté.
 review-no-category-anywhere = La plaque porte un marquage de conformité, mais aucune ligne de catégorie n'a été lue : regarder s'il y en a une (par exemple II 2 G).
+review-no-certificate = Aucun numéro de certificat n'a été lu, et un tel marquage en demande un : le chercher, ainsi qu'un X derrière (conditions d'utilisation).
 review-certificate-number = Le numéro de certificat « { $number } » à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.
 review-serial-number = Le numéro de série « { $number } » à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.
 review-body-number = Le numéro « { $number } » à côté de la marque de conformité à la ligne { $line } n'est pas lu avec certitude ; ce peut être { $others }.

@@ -4,7 +4,7 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
-use crate::marking::{Marking, Scheme};
+use crate::marking::{Level, Marking, Scheme};
 use crate::{Joint, Line, Message, Plate, Span, message};
 
 /// Names of the check whose finding on a photo may mean a line that was not read.
@@ -47,6 +47,7 @@ pub(super) fn reasons(lines: &[Line], best: &Weighted) -> Vec<ReviewReason> {
         .any(|line| line.glyphs().iter().any(|g| g.probability < 1.0));
     if photographed {
         found.extend(uncategorised(plate));
+        found.extend(uncertified(plate));
         found.extend(
             best.suspicions
                 .iter()
@@ -94,6 +95,28 @@ fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
         text,
         span: plate.markings[without].spans.first().copied(),
         // A whole line is hidden, and nobody knows what else stands on it.
+        critical: true,
+    })
+}
+
+/// A string of today's standards without a category, and no certificate number on the plate. With a
+/// category that is a check's business; without one nothing else tells of a number that was not read, and
+/// of the X behind it (IEC 60079-0, clause 29; memory). Level c may be declared by the maker alone.
+fn uncertified(plate: &Plate) -> Option<ReviewReason> {
+    // What is for North America too is listed there, under the mark of who lists it.
+    if !plate.certificates.is_empty() || !plate.markings.iter().all(takes_category) {
+        return None;
+    }
+    let due = |m: &&Marking| {
+        m.atex.is_none()
+            && m.scheme == Scheme::Iec
+            && !m.protections.is_empty()
+            && m.epl.iter().any(|epl| epl.value.level != Level::C)
+    };
+    let marking = plate.markings.iter().find(due)?;
+    Some(ReviewReason {
+        text: message!("review-no-certificate"),
+        span: marking.spans.first().copied(),
         critical: true,
     })
 }
@@ -186,6 +209,24 @@ mod tests {
         // Older than the directive's category line.
         assert!(!found(&["EEx d IIC T4", "CE"]));
         assert!(!found(&["Class I, Division 1, Groups B, C, D", "CE"]));
+    }
+
+    #[test]
+    fn a_certificate_is_looked_for_beside_strings_without_category_too() {
+        let found = |lines: &[&str]| {
+            reasons(lines)
+                .iter()
+                .any(|r| r.contains("certificate number"))
+        };
+        let marking = "Ex db eb mb IIC T6 Gb";
+        assert!(found(&["Solenoid", marking, "Year: 04/2014"]));
+        assert!(!found(&["Solenoid", marking, "IECEx ABC 14.0173"]));
+        assert!(!found(&["Solenoid", "Ex ec IIC T3 Gc", "Year: 04/2014"]));
+        assert!(!found(&[
+            "Ex eb IIC T5 Gb",
+            "Class I, Zone 1, AEx eb IIC T5 Gb",
+            "NEMA 4"
+        ]));
     }
 
     #[test]
