@@ -19,18 +19,17 @@ macro_rules! packed {
 }
 
 /// The files as `build.rs` packs them.
-const FILES: [(&str, &[u8]); 4] = packed![
+const FILES: [(&str, &[u8]); 3] = packed![
     "pp-ocrv6-det-tiny.onnx",
     "pp-ocrv6-rec-small-latin.onnx",
-    "pp-ocrv6-rec-tiny-latin.onnx",
     "plate-rec.onnx"
 ];
 
 /// Which model took part in a reading.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelInfo {
-    /// Its task: `detector`, `recogniser-plate`, `recogniser` for what that one reads
-    /// doubtfully, or `recogniser-tiny`, which only tells which way up the photo is.
+    /// Its task: `detector`, `recogniser-plate`, or `recogniser` for what that one reads
+    /// doubtfully.
     pub name: String,
     /// What it is.
     pub title: String,
@@ -174,12 +173,7 @@ mod tests {
     #[test]
     fn every_model_of_the_manifest_is_built_in_and_whole() {
         let bundle = Bundle::open().unwrap();
-        let names = [
-            "detector",
-            "recogniser",
-            "recogniser-tiny",
-            "recogniser-plate",
-        ];
+        let names = ["detector", "recogniser", "recogniser-plate"];
         assert_eq!(bundle.entries.len(), names.len());
         for name in names {
             let file = bundle.file(name).unwrap();
@@ -196,15 +190,14 @@ mod tests {
         {
             assert!(own.contains(&ch), "{ch}");
         }
-        for name in ["recogniser", "recogniser-tiny"] {
-            let alphabet = bundle.entry(name).unwrap().alphabet.as_ref().unwrap();
-            for ch in "0123456789AZaz[]()/°≤≥±×µμΩΔ–−…²℃ⅡäöüÄÖÜßéèñøåłż".chars()
-            {
-                assert!(alphabet.contains(ch), "{name} lacks {ch}");
-            }
-            for ch in "℉∥（中".chars() {
-                assert!(!alphabet.contains(ch), "{name} keeps {ch}");
-            }
+        let general = bundle.entry("recogniser").unwrap();
+        let alphabet = general.alphabet.as_ref().unwrap();
+        for ch in "0123456789AZaz[]()/°≤≥±×µμΩΔ–−…²℃ⅡäöüÄÖÜßéèñøåłż".chars()
+        {
+            assert!(alphabet.contains(ch), "{ch}");
+        }
+        for ch in "℉∥（中".chars() {
+            assert!(!alphabet.contains(ch), "{ch}");
         }
     }
 }

@@ -5,6 +5,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tract_onnx::prelude::*;
 use tract_onnx::tract_core::ops::konst::Const;
+use tract_onnx::tract_core::ops::matmul::optimized::{MatMulOperand, OptMatMul, ProtoFusedSpec};
+use tract_onnx::tract_core::tract_linalg::mmm::EagerPackedInput;
 
 use crate::error::OcrError;
 use crate::model::{Model, Output, Planes};
@@ -15,9 +17,9 @@ const STRIDE: usize = 32;
 /// Plans kept of a network for lines: as many as there are line widths, so that none is
 /// made twice. Making one costs tens of milliseconds.
 const LINE_PLANS: usize = 10;
-/// Plans kept of a network for whole views, whose sides are multiples of 160: each holds about 3 MB
-/// beside the weights, and making one costs less than looking.
-const VIEW_PLANS: usize = 4;
+/// Plans kept of a network for whole views, whose sides are multiples of 160: each holds 1 to 3 MB
+/// beside the weights.
+const VIEW_PLANS: usize = 12;
 
 type Plan = Arc<TypedRunnableModel>;
 
@@ -49,8 +51,15 @@ struct Made {
     graph: Option<Graph>,
     /// By input size, the most recently used last.
     plans: Vec<((usize, usize), Plan)>,
-    /// The weights of all plans, each once.
-    weights: Vec<Const>,
+    weights: Weights,
+}
+
+/// The weights of all plans, each once.
+#[derive(Default)]
+struct Weights {
+    constants: Vec<Const>,
+    /// Rearranged for the processor and part of the products that use them.
+    factors: Vec<EagerPackedInput>,
 }
 
 /// A network analysed and decluttered once, before its input size is known.
@@ -67,6 +76,15 @@ impl Input {
         match self {
             Self::Views => VIEW_PLANS,
             Self::Lines { .. } => LINE_PLANS,
+        }
+    }
+
+    /// Whether no other plan than those `made` is likely to be needed: the network itself then only
+    /// holds its weights a second time, as they were before they were rearranged.
+    fn all_planned(self, made: usize) -> bool {
+        match self {
+            Self::Views => false,
+            Self::Lines { .. } => made == LINE_PLANS,
         }
     }
 }
@@ -113,11 +131,12 @@ impl OnnxModel {
             .map_err(|e| OcrError::model(self.file.name, &e))?;
         if plans.len() == self.input.kept() {
             plans.remove(0);
-            // What no plan uses any more: some of it depends on the input size, and there are as
-            // many sizes as photos.
-            weights.retain(|own| Arc::strong_count(own.val()) > 1);
+            weights.let_go();
         }
         plans.push((key, Arc::clone(&plan)));
+        if self.input.all_planned(plans.len()) {
+            made.graph = None;
+        }
         Ok(plan)
     }
 }
@@ -148,32 +167,69 @@ impl Graph {
         })
     }
 
-    fn plan(&self, height: usize, width: usize, weights: &mut Vec<Const>) -> TractResult<Plan> {
+    fn plan(&self, height: usize, width: usize, weights: &mut Weights) -> TractResult<Plan> {
         let sides = self.height.iter().map(|side| (side, height));
         let known = sides
             .chain([(&self.width, width)])
             .map(|((symbol, pixels), length)| (symbol.clone(), (length / pixels).to_dim()))
             .collect();
         let mut model = self.network.set_symbols(&known)?.into_optimized()?;
-        share(&mut model, weights);
+        weights.share(&mut model);
         model.into_runnable()
     }
 }
 
-/// Puts what is among `weights` in the place of its equal in `model`, and adds what is not: each
-/// input size has its plan, and the weights, rearranged for the processor, are the same in all.
-fn share(model: &mut TypedModel, weights: &mut Vec<Const>) {
-    for node in &mut model.nodes {
-        let Some(own) = node.op_as::<Const>() else {
-            continue;
-        };
-        let Some(known) = weights.iter().find(|known| *known == own).cloned() else {
-            weights.push(own.clone());
-            continue;
-        };
-        node.outputs[0].fact.konst = Some(Arc::clone(known.val()));
-        node.op = Box::new(known);
+impl Weights {
+    /// Puts what is known in the place of its equal in `model`, and adds what is not: each input size has
+    /// its plan, and the weights, rearranged for the processor, are the same in all.
+    fn share(&mut self, model: &mut TypedModel) {
+        for node in &mut model.nodes {
+            if let Some(product) = node.op_as_mut::<OptMatMul>() {
+                for factor in factors(product) {
+                    self.share_factor(factor);
+                }
+            }
+            let Some(own) = node.op_as::<Const>() else {
+                continue;
+            };
+            let Some(known) = self.constants.iter().find(|known| *known == own).cloned() else {
+                self.constants.push(own.clone());
+                continue;
+            };
+            node.outputs[0].fact.konst = Some(Arc::clone(known.val()));
+            node.op = Box::new(known);
+        }
     }
+
+    fn share_factor(&mut self, factor: &mut MatMulOperand) {
+        let MatMulOperand::Const(value) = factor else {
+            return;
+        };
+        let Some(own) = value.downcast_ref::<EagerPackedInput>() else {
+            return;
+        };
+        match self.factors.iter().find(|known| *known == own) {
+            Some(known) => *value = Box::new(known.clone()),
+            None => self.factors.push(own.clone()),
+        }
+    }
+
+    /// Lets go of what no plan uses any more: some of it depends on the input size, and there are as many
+    /// sizes as photos.
+    fn let_go(&mut self) {
+        self.constants
+            .retain(|own| Arc::strong_count(own.val()) > 1);
+        self.factors
+            .retain(|own| Arc::strong_count(&own.packed) > 1);
+    }
+}
+
+/// The factors of a matrix product and of those that are added to it.
+fn factors(product: &mut OptMatMul) -> impl Iterator<Item = &mut MatMulOperand> {
+    product.micro_ops.iter_mut().flat_map(|step| match step {
+        ProtoFusedSpec::AddMatMul { a, b, .. } => vec![a, b],
+        _ => Vec::new(),
+    })
 }
 
 fn parsed(mut bytes: &[u8]) -> TractResult<InferenceModel> {
@@ -193,16 +249,26 @@ impl Model for OnnxModel {
         Ok(())
     }
 
+    fn expect(&self, height: usize, width: usize) -> Result<(), OcrError> {
+        self.plan(height, width).map(drop)
+    }
+
     fn rest(&self) {
         *self.lock() = Made::default();
     }
 
     fn run(&self, input: Planes) -> Result<Output, OcrError> {
-        let plan = self.plan(input.height, input.width)?;
+        let Planes {
+            height,
+            width,
+            data,
+        } = input;
+        let plan = self.plan(height, width)?;
         let fault = |e: TractError| OcrError::model(self.file.name, &e);
-        let planes = input.data.len() / (input.height * input.width).max(1);
-        let shape = [1, planes, input.height, input.width];
-        let tensor = Tensor::from_shape(&shape, &input.data).map_err(fault)?;
+        let planes = data.len() / (height * width).max(1);
+        let tensor = Tensor::from_shape(&[1, planes, height, width], &data).map_err(fault)?;
+        // A view is 15 MB, and now there are two of it.
+        drop(data);
         let outputs = plan.run(tvec!(tensor.into())).map_err(fault)?;
         let output = outputs[0].try_as_plain_ram().map_err(fault)?;
         Ok(Output {
@@ -225,26 +291,74 @@ mod tests {
             let made = model.lock();
             assert!(made.plans.len() <= VIEW_PLANS);
             let used = |own: &Const| Arc::strong_count(own.val()) > 1;
-            assert!(made.weights.iter().all(used), "{side}");
+            assert!(made.weights.constants.iter().all(used), "{side}");
+            let used = |own: &EagerPackedInput| Arc::strong_count(&own.packed) > 1;
+            assert!(made.weights.factors.iter().all(used), "{side}");
+        }
+    }
+
+    fn lines(height: usize) -> OnnxModel {
+        let file = Bundle::open().unwrap().file("recogniser-plate").unwrap();
+        OnnxModel::new(file, Input::Lines { height, planes: 1 })
+    }
+
+    #[test]
+    fn a_network_is_let_go_once_every_width_has_its_plan() {
+        let model = lines(48);
+        for count in 1..=LINE_PLANS {
+            model.expect(48, 32 * count).unwrap();
+            assert_eq!(model.lock().graph.is_none(), count == LINE_PLANS);
+        }
+        // A width more is planned all the same.
+        model.expect(48, 32 * (LINE_PLANS + 1)).unwrap();
+        assert_eq!(model.lock().plans.len(), LINE_PLANS);
+    }
+
+    #[test]
+    fn plans_share_their_weights() {
+        let model = lines(48);
+        let held = |width| {
+            model.expect(48, width).unwrap();
+            let made = model.lock();
+            let bytes = |own: &EagerPackedInput| own.packed.len();
+            made.weights.factors.iter().map(bytes).sum::<usize>()
+        };
+        // Two that are multiplied by the same kernel.
+        let first = held(768);
+        // The recogniser has 1.2 million weights of four bytes.
+        assert!(first > 3_000_000, "{first}");
+        assert_eq!(held(1024), first);
+        let made = model.lock();
+        for factor in &made.weights.factors {
+            let plans = made.plans.iter().filter(|(_, plan)| {
+                let mut own = plan.model().clone();
+                own.nodes.iter_mut().any(|node| {
+                    node.op_as_mut::<OptMatMul>().is_some_and(|product| {
+                        factors(product).any(|other| match other {
+                            MatMulOperand::Const(value) => value
+                                .downcast_ref::<EagerPackedInput>()
+                                .is_some_and(|other| Arc::ptr_eq(&other.packed, &factor.packed)),
+                            MatMulOperand::Input(_) => false,
+                        })
+                    })
+                })
+            });
+            assert_eq!(plans.count(), 2);
         }
     }
 
     #[test]
     fn what_rests_is_made_again() {
         let (height, width) = (48, 96);
-        let lines = Input::Lines { height, planes: 3 };
-        let file = Bundle::open().unwrap().file("recogniser-tiny").unwrap();
-        let model = OnnxModel::new(file, lines);
+        let model = lines(height);
         let picture = || Planes {
             height,
             width,
-            data: (0..3 * height * width)
-                .map(|k| (k % 7) as f32 / 7.0)
-                .collect(),
+            data: (0..height * width).map(|k| (k % 7) as f32 / 7.0).collect(),
         };
         let before = model.run(picture()).unwrap();
         model.rest();
-        assert!(model.lock().plans.is_empty() && model.lock().weights.is_empty());
+        assert!(model.lock().plans.is_empty() && model.lock().weights.constants.is_empty());
         let after = model.run(picture()).unwrap();
         assert_eq!(after.shape, before.shape);
         let pairs = before.data.iter().zip(&after.data);

@@ -23,16 +23,24 @@ const NARROW: f32 = 15.0;
 /// By this factor such a line is stretched for another look.
 const STRETCHED: f32 = 1.5;
 
-/// The readings of the lines in `quads`, in their order.
+/// Who looks.
+#[derive(Clone, Copy)]
+pub(crate) struct Recognisers<'a> {
+    pub(crate) plate: &'a Recogniser,
+    pub(crate) general: &'a Recogniser,
+}
+
+/// The readings of the lines in `quads`, in their order; `doubt` is called for each that the general
+/// recogniser will be shown, if there is room for it.
 ///
 /// The recogniser for plates looks first, and once more where it doubts. What stays
 /// doubtful is shown to the general recogniser too, which costs several times as much but
 /// knows more words and typefaces; all looks at a line are judged together.
 pub(crate) fn read_all(
-    plate: &Recogniser,
-    general: &Recogniser,
+    Recognisers { plate, general }: Recognisers<'_>,
     pyramid: &Pyramid,
     quads: &[Quad],
+    doubt: impl Fn(),
 ) -> Result<Vec<Reading>, OcrError> {
     let mut looks: Vec<Vec<Look>> = Vec::with_capacity(quads.len());
     let mut readings = Vec::with_capacity(quads.len());
@@ -47,6 +55,9 @@ pub(crate) fn read_all(
             let tighter = grown(quad, TIGHTER * thickness(quad));
             own.push(plate.look(&picture(pyramid, &tighter))?);
             reading = plate.decode(&own);
+        }
+        if reading.weakest() < DOUBTFUL {
+            doubt();
         }
         looks.push(own);
         readings.push(reading);

@@ -43,6 +43,15 @@ pub trait Model: Send + Sync {
         Ok(())
     }
 
+    /// Does beforehand what the first run at one size, in pixels, would otherwise wait for.
+    ///
+    /// # Errors
+    ///
+    /// [`OcrError::Model`] where it fails.
+    fn expect(&self, _height: usize, _width: usize) -> Result<(), OcrError> {
+        Ok(())
+    }
+
     /// Lets go of what the next run can make again.
     fn rest(&self) {}
 }

@@ -22,6 +22,9 @@ const WIDTHS: [u32; 10] = [96, 160, 224, 320, 448, 576, 768, 1024, 1408, 1920];
 /// Widest picture of a line.
 pub(crate) const WIDEST: u32 = WIDTHS[WIDTHS.len() - 1];
 
+/// Widths of [`WIDTHS`] that few photos do without.
+const USUAL: std::ops::Range<usize> = 1..7;
+
 /// What was seen in one picture of a line.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Reading {
@@ -148,6 +151,13 @@ impl Recogniser {
     /// Does beforehand what the first line would otherwise wait for.
     pub(crate) fn prepare(&self) -> Result<(), OcrError> {
         self.model.prepare()
+    }
+
+    /// Does beforehand what lines of the usual widths would otherwise wait for.
+    pub(crate) fn expect_lines(&self) -> Result<(), OcrError> {
+        WIDTHS[USUAL]
+            .iter()
+            .try_for_each(|&width| self.model.expect(LINE_HEIGHT as usize, width as usize))
     }
 
     /// Lets go of what the next line can make again.
@@ -277,6 +287,33 @@ mod tests {
                 .zip(rows)
                 .all(|(a, b)| a.to_bits() == b.to_bits())
         );
+    }
+
+    #[test]
+    fn usual_widths_are_expected_and_no_other() {
+        struct Noted(std::sync::Mutex<Vec<(usize, usize)>>);
+        impl Model for Arc<Noted> {
+            fn run(&self, _: Planes) -> Result<crate::model::Output, OcrError> {
+                Err(OcrError::model("noted", &"nothing is read"))
+            }
+
+            fn expect(&self, height: usize, width: usize) -> Result<(), OcrError> {
+                self.0.lock().unwrap().push((height, width));
+                Ok(())
+            }
+        }
+        let noted = Arc::new(Noted(std::sync::Mutex::default()));
+        let alphabet = Alphabet::of([['I'].as_slice()]);
+        let recogniser = Recogniser::new(
+            Box::new(Arc::clone(&noted)),
+            Sight::Brightness,
+            Scores::Probabilities,
+            Classes::new(&['I'], &alphabet),
+            alphabet,
+        );
+        recogniser.expect_lines().unwrap();
+        let widths = [160, 224, 320, 448, 576, 768];
+        assert_eq!(*noted.0.lock().unwrap(), widths.map(|w| (48, w)));
     }
 
     #[test]

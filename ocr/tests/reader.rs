@@ -125,15 +125,7 @@ fn a_photo_without_text_gives_no_lines() {
 fn the_models_tell_what_they_are() {
     let reader = Reader::bundled().unwrap();
     let names: Vec<&str> = reader.models().iter().map(|m| m.name.as_str()).collect();
-    assert_eq!(
-        names,
-        [
-            "detector",
-            "recogniser",
-            "recogniser-tiny",
-            "recogniser-plate"
-        ]
-    );
+    assert_eq!(names, ["detector", "recogniser", "recogniser-plate"]);
     assert!(
         reader
             .models()
