@@ -19,7 +19,8 @@ use vetplate_ocr::Limits;
 use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
 
-/// A small picture of a plate that is read once before the service calls itself ready.
+/// A picture of a plate that is read once before the service calls itself ready: four lines, as high as
+/// lines should be, so that one look at 640 × 160 pixels finds them.
 const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
 /// What stands on it.
 const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
