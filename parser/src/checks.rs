@@ -154,7 +154,7 @@ fn each<M: Into<Message>>(plate: &Plate, ask: impl Fn(&Marking) -> Option<M>) ->
 
 /// True if enough lines are there for a whole plate: what is missing from a single line may stand
 /// on the next one.
-fn is_whole(plate: &Plate) -> bool {
+pub(crate) fn is_whole(plate: &Plate) -> bool {
     plate.lines.iter().filter(|l| !l.trim().is_empty()).count() >= 3
 }
 

@@ -4,6 +4,7 @@
 //! met on such a plate: the text that was read is right, and yet it is not what is printed.
 
 use super::{ReviewReason, Weighted};
+use crate::checks::is_whole;
 use crate::marking::{Level, Marking, Scheme};
 use crate::{Joint, Line, Message, Plate, Span, message};
 
@@ -104,7 +105,8 @@ fn uncategorised(plate: &Plate) -> Option<ReviewReason> {
 /// of the X behind it (IEC 60079-0, clause 29; memory). Level c may be declared by the maker alone.
 fn uncertified(plate: &Plate) -> Option<ReviewReason> {
     // What is for North America too is listed there, under the mark of who lists it.
-    if !plate.certificates.is_empty() || !plate.markings.iter().all(takes_category) {
+    let is_american = !plate.markings.iter().all(takes_category);
+    if !is_whole(plate) || !plate.certificates.is_empty() || is_american {
         return None;
     }
     let due = |m: &&Marking| {
@@ -221,6 +223,8 @@ mod tests {
         let marking = "Ex db eb mb IIC T6 Gb";
         assert!(found(&["Solenoid", marking, "Year: 04/2014"]));
         assert!(!found(&["Solenoid", marking, "IECEx ABC 14.0173"]));
+        // A line that somebody gives with its doubt is no plate.
+        assert!(!found(&[marking]));
         assert!(!found(&["Solenoid", "Ex ec IIC T3 Gc", "Year: 04/2014"]));
         assert!(!found(&[
             "Ex eb IIC T5 Gb",
