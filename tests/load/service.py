@@ -15,7 +15,7 @@ MIB = 1 << 20
 class Service:
     """`vetplate serve` on a free port, in a folder that goes with it."""
 
-    def __init__(self, args, register=False, flags=(), wait=True):
+    def __init__(self, args, register=False, flags=()):
         self.folder = tempfile.mkdtemp(prefix="vetplate-load-")
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
@@ -38,8 +38,7 @@ class Service:
         self._stop = threading.Event()
         self._sampler = threading.Thread(target=self._sample, daemon=True)
         self._sampler.start()
-        if wait:
-            self.ready()
+        self.ready()
 
     def __enter__(self):
         return self
