@@ -18,8 +18,8 @@ const STRIDE: usize = 32;
 /// made twice. Making one costs tens of milliseconds.
 const LINE_PLANS: usize = 10;
 /// Plans kept of a network for whole views, whose sides are multiples of 160: each holds 1 to 3 MB
-/// beside the weights.
-const VIEW_PLANS: usize = 12;
+/// beside the weights, and there are more sizes than could be kept.
+const VIEW_PLANS: usize = 6;
 
 type Plan = Arc<TypedRunnableModel>;
 
