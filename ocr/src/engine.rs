@@ -82,10 +82,7 @@ impl Input {
     /// Whether no other plan than those `made` is likely to be needed: the network itself then only
     /// holds its weights a second time, as they were before they were rearranged.
     fn all_planned(self, made: usize) -> bool {
-        match self {
-            Self::Views => false,
-            Self::Lines { .. } => made == LINE_PLANS,
-        }
+        matches!(self, Self::Lines { .. }) && made == self.kept()
     }
 }
 

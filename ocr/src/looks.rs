@@ -23,13 +23,6 @@ const NARROW: f32 = 15.0;
 /// By this factor such a line is stretched for another look.
 const STRETCHED: f32 = 1.5;
 
-/// Who looks.
-#[derive(Clone, Copy)]
-pub(crate) struct Recognisers<'a> {
-    pub(crate) plate: &'a Recogniser,
-    pub(crate) general: &'a Recogniser,
-}
-
 /// The readings of the lines in `quads`, in their order; `doubt` is called for each that the general
 /// recogniser will be shown, if there is room for it.
 ///
@@ -37,7 +30,8 @@ pub(crate) struct Recognisers<'a> {
 /// doubtful is shown to the general recogniser too, which costs several times as much but
 /// knows more words and typefaces; all looks at a line are judged together.
 pub(crate) fn read_all(
-    Recognisers { plate, general }: Recognisers<'_>,
+    plate: &Recogniser,
+    general: &Recogniser,
     pyramid: &Pyramid,
     quads: &[Quad],
     doubt: impl Fn(),

@@ -17,7 +17,7 @@ use crate::layout;
 use crate::leader;
 use crate::legibility;
 use crate::line::{PhotoLines, TextLine};
-use crate::looks::{self, Recognisers};
+use crate::looks;
 use crate::median::median;
 use crate::model::Model;
 use crate::photo::Photo;
@@ -147,11 +147,8 @@ impl Reader {
         let pyramid = Pyramid::new(photo.image());
         let (quads, plates, mut read) = self.locate(&pyramid)?;
         let mut unread = 0;
-        let recognisers = Recognisers {
-            plate: &self.plate,
-            general: &self.general,
-        };
-        let readings = looks::read_all(recognisers, &pyramid, &quads, || self.expect_doubt())?;
+        let doubt = || self.expect_doubt();
+        let readings = looks::read_all(&self.plate, &self.general, &pyramid, &quads, doubt)?;
         for ((quad, plate), reading) in quads.into_iter().zip(plates).zip(readings) {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
