@@ -7,6 +7,7 @@
 
 mod alphabet;
 mod annotate;
+mod between;
 mod bundle;
 mod codes;
 mod ctc;
@@ -29,6 +30,7 @@ mod photo;
 mod plates;
 mod reader;
 mod recognise;
+mod rooms;
 mod ruled;
 mod runs;
 mod sample;

@@ -83,6 +83,7 @@ fn stretched(pyramid: &Pyramid, quad: &Quad) -> RgbImage {
     pyramid.line(quad, width as u32, LINE_HEIGHT)
 }
 
-fn picture(pyramid: &Pyramid, quad: &Quad) -> RgbImage {
+/// The text in `quad`, as a recogniser is shown it.
+pub(crate) fn picture(pyramid: &Pyramid, quad: &Quad) -> RgbImage {
     pyramid.line(quad, line_width(quad), LINE_HEIGHT)
 }

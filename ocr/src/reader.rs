@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 
 use image::RgbImage;
 
+use crate::between;
 use crate::bundle::{Bundle, ModelInfo};
 use crate::codes;
 use crate::detect::{self, Place};
@@ -165,6 +166,14 @@ impl Reader {
         read.lines
             .retain(|line| !codes.iter().any(|code| codes::covers(code, line)));
         let taken: Vec<Quad> = read.codes.iter().map(|code| code.quad).collect();
+        between::put_in(
+            &self.plate,
+            &self.general,
+            &pyramid,
+            &mut read.lines,
+            lie,
+            &taken,
+        )?;
         ink::mark(&pyramid, &mut read.lines, lie, &taken);
         legibility::mark(&pyramid, &mut read.lines);
         if unread > 0 {

@@ -7,23 +7,13 @@
 
 use super::strip::{STEP, Strip, UNIT};
 use super::surface::{Surface, outside};
-use crate::geometry::{Frame, Lie, Quad, middle, thickness};
+use crate::geometry::{Lie, Quad};
 use crate::line::{Cover, Hidden, TextLine};
-use crate::median::median;
+use crate::rooms::rooms;
 use crate::runs::runs;
 use crate::sample::Pyramid;
 use std::cmp::Reverse;
 
-/// Neighbours differ in height by less than this factor: a mark of conformity is higher than a line.
-const LIKE: f32 = 2.0;
-/// Two lines stand in one column where they overlap by this share of the shorter one.
-const OVERLAP: f32 = 0.5;
-/// A distance is a multiple of the pitch up to this share of it.
-const REGULAR: f32 = 0.25;
-/// Lines that may be missing between two others.
-const MOST: f32 = 2.0;
-/// Heights of the lower of two lines that must be free between them for another one.
-const ROOM: f32 = 0.7;
 /// Where lines stand irregularly, a cover differs from the plate by so many times what is needed
 /// elsewhere.
 const CLEARLY: f32 = 1.5;
@@ -42,161 +32,20 @@ pub(super) fn absent(
     lie: Lie,
     taken: &[Quad],
 ) -> Vec<(usize, TextLine)> {
-    let frame = Frame::new([0.0, 0.0], lie, 1.0);
-    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
-    let taken: Vec<Row> = taken.iter().map(row).collect();
-    let rows: Vec<Row> = lines.iter().map(|line| row(&line.quad)).collect();
-    let pairs: Vec<(usize, usize)> = (0..lines.len())
-        .filter_map(|upper| Some((upper, below(&rows, upper)?)))
-        .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
-        .collect();
-    let mut pitches: Vec<f32> = pairs.iter().map(|(a, b)| rows[*a].to(&rows[*b])).collect();
-    // A pitch needs more than two distances to be regular.
-    let pitch = median(&mut pitches).filter(|_| pitches.len() > 2);
     let mut found = Vec::new();
-    for (upper, lower) in pairs {
-        let (a, b) = (rows[upper], rows[lower]);
-        let low = a.height.min(b.height);
-        let away = a.to(&b);
-        let free = away - f32::midpoint(a.height, b.height);
-        let left_out = pitch.and_then(|pitch| left_out(away / pitch));
-        let missing = match left_out {
-            Some(missing) => missing,
-            None if free >= ROOM * low => (free / low).round().clamp(1.0, MOST),
-            None => continue,
-        };
-        for number in 1..=missing as usize {
-            let place = if left_out.is_some() {
-                let t = number as f32 / (missing + 1.0);
-                a.between(&b, t, a.height * (1.0 - t) + b.height * t)
-            } else {
-                // Within what is free, since the two stand at any distance.
-                let at = a.height / 2.0 + free * (number as f32 - 0.5) / missing;
-                a.between(&b, at / away, low.min(free / missing))
+    for room in rooms(lines, lie, taken) {
+        let [upper, lower] = room.neighbours.map(|i| &lines[i]);
+        if let Some(hidden) = covered(pyramid, &room.quad, [upper, lower], room.regular) {
+            let whole = TextLine {
+                quad: room.quad,
+                hidden: vec![hidden],
+                plate: upper.plate,
+                ..TextLine::default()
             };
-            if rows.iter().chain(&taken).any(|other| other.meets(&place)) {
-                continue;
-            }
-            let quad = place.quad().map(|p| frame.to_picture(p));
-            let neighbours = [&lines[upper], &lines[lower]];
-            if let Some(hidden) = covered(pyramid, &quad, neighbours, left_out.is_some()) {
-                let whole = TextLine {
-                    quad,
-                    hidden: vec![hidden],
-                    plate: lines[upper].plate,
-                    ..TextLine::default()
-                };
-                found.push((upper + 1, whole));
-            }
+            found.push((room.before, whole));
         }
     }
     found
-}
-
-/// A line in the plate's frame: from `x0` to `x1` around its axis.
-#[derive(Clone, Copy)]
-struct Row {
-    x0: f32,
-    x1: f32,
-    /// Of the axis, in the middle.
-    y: f32,
-    /// Of the axis: what is left of the photo's perspective.
-    slope: f32,
-    height: f32,
-}
-
-impl Row {
-    fn of(quad: &Quad) -> Self {
-        let (left, right) = (middle(quad[0], quad[3]), middle(quad[1], quad[2]));
-        let long = (right[0] - left[0]).max(1.0);
-        Self {
-            x0: left[0],
-            x1: right[0],
-            y: f32::midpoint(left[1], right[1]),
-            slope: (right[1] - left[1]) / long,
-            height: thickness(quad),
-        }
-    }
-
-    fn long(&self) -> f32 {
-        self.x1 - self.x0
-    }
-
-    fn at(&self, x: f32) -> f32 {
-        self.y + self.slope * (x - f32::midpoint(self.x0, self.x1))
-    }
-
-    /// The middle of what two rows have in common, or of what lies between them.
-    fn common(&self, other: &Self) -> f32 {
-        f32::midpoint(self.x0.max(other.x0), self.x1.min(other.x1))
-    }
-
-    /// How far below this row another one stands.
-    fn to(&self, lower: &Self) -> f32 {
-        let x = self.common(lower);
-        lower.at(x) - self.at(x)
-    }
-
-    /// A row at a share of the way to a lower one, as long as both together.
-    fn between(&self, lower: &Self, share: f32, height: f32) -> Self {
-        let (x0, x1) = (self.x0.min(lower.x0), self.x1.max(lower.x1));
-        // A short line's slope is not known well.
-        let slope = if self.long() > lower.long() {
-            self.slope
-        } else {
-            lower.slope
-        };
-        let x = self.common(lower);
-        let y = self.at(x) * (1.0 - share) + lower.at(x) * share;
-        Self {
-            x0,
-            x1,
-            y: y + slope * (f32::midpoint(x0, x1) - x),
-            slope,
-            height,
-        }
-    }
-
-    /// True where two rows share more than a touch.
-    fn meets(&self, other: &Self) -> bool {
-        let slack = 0.2 * self.height.min(other.height);
-        let x = self.common(other);
-        self.x0 + slack < other.x1
-            && other.x0 + slack < self.x1
-            && (self.at(x) - other.at(x)).abs() + slack < f32::midpoint(self.height, other.height)
-    }
-
-    fn quad(&self) -> Quad {
-        let half = self.height / 2.0;
-        let (left, right) = (self.at(self.x0), self.at(self.x1));
-        [
-            [self.x0, left - half],
-            [self.x1, right - half],
-            [self.x1, right + half],
-            [self.x0, left + half],
-        ]
-    }
-}
-
-/// How many lines are left out between two that stand so many pitches apart.
-fn left_out(steps: f32) -> Option<f32> {
-    let missing = steps.round() - 1.0;
-    let is_regular = (steps - steps.round()).abs() <= REGULAR;
-    ((1.0..=MOST).contains(&missing) && is_regular).then_some(missing)
-}
-
-/// The next line below in the same column.
-fn below(rows: &[Row], upper: usize) -> Option<usize> {
-    let a = rows[upper];
-    (0..rows.len())
-        .filter(|&i| {
-            let b = rows[i];
-            let overlap = a.x1.min(b.x1) - a.x0.max(b.x0);
-            a.to(&b) > 0.5 * a.height
-                && b.height.max(a.height) < LIKE * b.height.min(a.height)
-                && overlap > OVERLAP * a.long().min(b.long())
-        })
-        .min_by(|&i, &j| a.to(&rows[i]).total_cmp(&a.to(&rows[j])))
 }
 
 /// What lies over the place of a line, judged by the surface of its neighbours; `regular` where a line

@@ -1,0 +1,165 @@
+//! Lines between others that the detector passed over.
+//!
+//! It looks for the cores of lines, and close lines of large letters part badly: now and then one is
+//! left out although everybody can read it. What such a line says would be missing from the plate
+//! without a trace. So where there is room for a line between two others, the recogniser looks whether
+//! one stands there.
+
+use crate::error::OcrError;
+use crate::geometry::{Lie, Quad, length, thickness};
+use crate::line::TextLine;
+use crate::looks;
+use crate::recognise::{Reading, Recogniser};
+use crate::rooms::rooms;
+use crate::sample::Pyramid;
+
+/// Characters that a line has at least: a rule or a scratch reads as one or two.
+const LEAST: usize = 3;
+/// Mean probability that they have at least; the surface of a plate reads as something, too.
+const SURE: f32 = 0.6;
+/// The same at the first look, which takes in more than the line.
+const SEEN: f32 = 0.35;
+/// A line goes on beyond the middle of its first and last letter by this many heights.
+const BEYOND: f32 = 1.0;
+
+/// Puts lines that stand between others into `lines`, which lie as `lie` says; `taken` are places of
+/// codes.
+pub(crate) fn put_in(
+    plate: &Recogniser,
+    general: &Recogniser,
+    pyramid: &Pyramid,
+    lines: &mut Vec<TextLine>,
+    lie: Lie,
+    taken: &[Quad],
+) -> Result<(), OcrError> {
+    let mut found = Vec::new();
+    for room in rooms(lines, lie, taken) {
+        let seen = plate.read(&looks::picture(pyramid, &room.quad))?;
+        if let Some(quad) = extent(&seen, &room.quad) {
+            found.push((room.before, lines[room.neighbours[0]].plate, quad));
+        }
+    }
+    let quads: Vec<Quad> = found.iter().map(|f| f.2).collect();
+    let readings = looks::read_all(plate, general, pyramid, &quads, || {})?;
+    for (shift, ((before, plate, quad), reading)) in found
+        .into_iter()
+        .zip(readings)
+        .filter(|(_, reading)| is_text(reading, SURE))
+        .enumerate()
+    {
+        let line = reading.at(quad);
+        lines.insert(before + shift, TextLine { plate, ..line });
+    }
+    Ok(())
+}
+
+fn is_text(reading: &Reading, sure: f32) -> bool {
+    let letters = reading.glyphs.iter().filter(|g| g.ch.is_alphanumeric());
+    letters.count() >= LEAST && reading.sureness() >= sure.ln()
+}
+
+/// The part of a place that what was seen there takes up; none where that is no text.
+fn extent(seen: &Reading, place: &Quad) -> Option<Quad> {
+    if !is_text(seen, SEEN) {
+        return None;
+    }
+    let letters: Vec<f32> = seen
+        .glyphs
+        .iter()
+        .filter(|g| g.ch != ' ')
+        .map(|g| g.x)
+        .collect();
+    let beyond = BEYOND * thickness(place) / length(place).max(1.0);
+    let from = letters.first()? - beyond;
+    let to = letters.last()? + beyond;
+    let point = |u: f32, a: usize, b: usize| {
+        [0, 1].map(|axis| place[a][axis] * (1.0 - u) + place[b][axis] * u)
+    };
+    Some([
+        point(from, 0, 1),
+        point(to, 0, 1),
+        point(to, 3, 2),
+        point(from, 3, 2),
+    ])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::alphabet::{Alphabet, Classes};
+    use crate::model::{Model, Output, Planes};
+    use crate::recognise::{LINE_HEIGHT, Scores, Sight};
+    use image::RgbImage;
+
+    /// Sees `A B A` in whatever it is shown, as surely as it is told to.
+    struct Says(f32);
+
+    impl Model for Says {
+        fn run(&self, input: Planes) -> Result<Output, OcrError> {
+            assert_eq!(input.height, LINE_HEIGHT as usize);
+            let time = input.width / 4;
+            let mut data = vec![0.0; time * 3];
+            for (t, row) in data.chunks_exact_mut(3).enumerate() {
+                let shown = match 10 * t / time {
+                    2 | 6 => 1,
+                    4 => 2,
+                    _ => 0,
+                };
+                let sure = if shown == 0 { 1.0 } else { self.0 };
+                row.fill((1.0 - sure) / 2.0);
+                row[shown] = sure;
+            }
+            let shape = vec![1, time, 3];
+            Ok(Output { shape, data })
+        }
+    }
+
+    fn recogniser(sure: f32) -> Recogniser {
+        let characters = ['A', 'B'];
+        let alphabet = Alphabet::of([characters.as_slice()]);
+        Recogniser::new(
+            Box::new(Says(sure)),
+            Sight::Brightness,
+            Scores::Probabilities,
+            Classes::new(&characters, &alphabet),
+            alphabet,
+        )
+    }
+
+    /// Lines of 300 × 30 pixels at these heights.
+    fn lines(tops: &[f32]) -> Vec<TextLine> {
+        let line = |&y: &f32| TextLine {
+            quad: [[50.0, y], [350.0, y], [350.0, y + 30.0], [50.0, y + 30.0]],
+            ..TextLine::default()
+        };
+        tops.iter().map(line).collect()
+    }
+
+    fn with_put_in(sure: f32, tops: &[f32]) -> Vec<TextLine> {
+        let picture = RgbImage::from_fn(400, 400, |x, y| image::Rgb([(x * y % 200) as u8; 3]));
+        let pyramid = Pyramid::new(&picture);
+        let (plate, mut lines) = (recogniser(sure), lines(tops));
+        put_in(&plate, &plate, &pyramid, &mut lines, Lie::default(), &[]).unwrap();
+        lines
+    }
+
+    #[test]
+    fn a_line_that_was_passed_over_is_put_in_its_place() {
+        let found = with_put_in(0.95, &[20.0, 60.0, 140.0, 180.0, 220.0]);
+        assert_eq!(found.len(), 6);
+        assert_eq!(found[2].text(), "ABA");
+        let [[x0, y0], [x1, _], [_, y1], _] = found[2].quad;
+        assert!((y0 - 100.0).abs() < 3.0 && (y1 - 130.0).abs() < 3.0);
+        // As long as what stands there, not as its neighbours.
+        assert!(x0 > 60.0 && x1 < 300.0, "{:?}", found[2].quad);
+    }
+
+    #[test]
+    fn without_room_or_text_nothing_is_put_in() {
+        assert_eq!(with_put_in(0.95, &[20.0, 60.0, 100.0, 140.0]).len(), 4);
+        assert_eq!(
+            with_put_in(0.4, &[20.0, 60.0, 140.0, 180.0, 220.0]).len(),
+            5
+        );
+    }
+}
