@@ -35,6 +35,7 @@ mod ruled;
 mod runs;
 mod sample;
 mod specks;
+mod spots;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};
 pub use bundle::ModelInfo;

@@ -7,6 +7,7 @@ use crate::error::OcrError;
 use crate::geometry::{Quad, grown, thickness};
 use crate::recognise::{LINE_HEIGHT, Reading, Recogniser, WIDEST, line_width};
 use crate::sample::Pyramid;
+use crate::spots;
 
 /// A line with a character less probable than this is looked at again.
 const DOUBTFUL: f32 = 0.9;
@@ -39,8 +40,16 @@ pub(crate) fn read_all(
     let mut looks: Vec<Vec<Look>> = Vec::with_capacity(quads.len());
     let mut readings = Vec::with_capacity(quads.len());
     for quad in quads {
-        let mut own = vec![plate.look(&picture(pyramid, quad))?];
+        let first = picture(pyramid, quad);
+        let mut own = vec![plate.look(&first)?];
         let mut reading = plate.decode(&own);
+        let letters: Vec<f32> = reading.characters().map(|g| g.x).collect();
+        if let Some(spotless) = spots::painted_over(&first, &letters) {
+            for line in &spotless {
+                own.push(plate.look(line)?);
+            }
+            reading = plate.decode(&own);
+        }
         if is_narrow(&reading, quad) {
             own.push(plate.look(&stretched(pyramid, quad))?);
             reading = plate.decode(&own);

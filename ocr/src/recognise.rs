@@ -57,7 +57,8 @@ impl Reading {
         self.characters().map(|g| g.probability).fold(1.0, f32::min)
     }
 
-    fn characters(&self) -> impl Iterator<Item = &Glyph> {
+    /// The characters, blanks apart.
+    pub(crate) fn characters(&self) -> impl Iterator<Item = &Glyph> {
         self.glyphs.iter().filter(|g| g.ch != ' ')
     }
 }
