@@ -106,7 +106,8 @@ impl<'a> Pyramid<'a> {
     }
 }
 
-fn halved(image: &RgbImage) -> RgbImage {
+/// `image` at half its size, each pixel the mean of four; of an odd side the last one is left out.
+pub(crate) fn halved(image: &RgbImage) -> RgbImage {
     let (width, height) = ((image.width() / 2) as usize, (image.height() / 2) as usize);
     let stride = image.width() as usize * 3;
     let source = image.as_raw();

@@ -12,6 +12,7 @@ use imageproc::region_labelling::{Connectivity, connected_components};
 
 use crate::median::median;
 use crate::runs::runs;
+use crate::sample::halved;
 
 /// Steps by which the hue of paint differs from that of the plate's surface and letters, each plane
 /// less the green one in 128ths of the brightness.
@@ -20,27 +21,27 @@ const OTHER_HUE: f32 = 30.0;
 const OTHER_TONE: f32 = 40.0;
 /// The same in times of the line's own unevenness.
 const UNEVEN: f32 = 5.0;
-/// Half the width in pixels, at the height of the recogniser's picture, of the thinnest spot of
-/// another hue that is one. Thinner ones hide no stroke.
+/// Spots are looked for at half the size of the recogniser's picture, and these lengths are in its
+/// pixels. Half the width of the thinnest spot of another hue that is one; thinner ones hide no stroke.
 const THIN: u8 = 1;
 /// The same for a spot that differs in brightness alone: strokes of bold letters do so too.
-const BOLD: u8 = 4;
+const BOLD: u8 = 2;
+/// Half the width of a letter.
+const HALF_LETTER: f32 = 4.0;
+/// What lies around a spot where its colour mixes with that of the plate.
+const RIM: u8 = 1;
+/// Pixels of another hue in a column that are more than noise.
+const COLOURED: usize = 2;
 /// What spots of one kind cover of the line's length at most; what is all along it is its letters.
 const SPOTTED: f32 = 0.4;
-/// Pixels of another hue in a column that are more than noise.
-const COLOURED: usize = 3;
 /// Spots of another hue that a line may have.
 const SPLASHES: usize = 4;
 /// Longest spot in heights of the line. What is larger hides whole letters, and is found as that.
 const LONGEST: f32 = 1.6;
-/// Half the width of a letter in pixels.
-const HALF_LETTER: f32 = 8.0;
-/// Pixels around a spot where its colour mixes with that of the plate.
-const RIM: u8 = 2;
 /// A picture narrower than this has no room for a spot and something to tell it from.
 const NARROWEST: u32 = 16;
-/// Pixels beside a spot from which colours are taken to paint over it.
-const BESIDE: usize = 32;
+/// Pixels of the recogniser's picture beside a spot from which colours are taken to paint over it.
+const BESIDE: u32 = 32;
 
 /// `line` with the spots on its letters painted over, as surface and as ink; none where it has none.
 /// The centres of the letters are given along the line, as in [`Glyph::x`](crate::Glyph::x).
@@ -48,54 +49,63 @@ pub(crate) fn painted_over(line: &RgbImage, letters: &[f32]) -> Option<[RgbImage
     if line.width() < NARROWEST {
         return None;
     }
-    let columns = letters.iter().map(|x| x * line.width() as f32).collect();
-    let mask = Letters(columns).spots(line)?;
-    let rim = dilate(&mask, Norm::LInf, RIM);
+    let half = halved(line);
+    let columns = letters.iter().map(|x| x * half.width() as f32).collect();
+    let mask = Letters(columns).spots(&half)?;
+    let spots = Spots(dilate(&mask, Norm::LInf, RIM));
     let (mut as_surface, mut as_ink) = (line.clone(), line.clone());
-    let lit: Vec<usize> = (0..rim.width() as usize)
-        .filter(|&x| (0..rim.height()).any(|y| rim.get_pixel(x as u32, y).0[0] > 0))
-        .collect();
-    for x in lit {
-        let [surface, ink] = colours(line, &rim, x);
-        for y in 0..rim.height() {
-            if rim.get_pixel(x as u32, y).0[0] > 0 {
-                as_surface.put_pixel(x as u32, y, surface);
-                as_ink.put_pixel(x as u32, y, ink);
-            }
+    for x in 0..line.width() {
+        let covered: Vec<u32> = (0..line.height()).filter(|&y| spots.cover(x, y)).collect();
+        if covered.is_empty() {
+            continue;
+        }
+        let [surface, ink] = spots.colours(line, x);
+        for y in covered {
+            as_surface.put_pixel(x, y, surface);
+            as_ink.put_pixel(x, y, ink);
         }
     }
     Some([as_surface, as_ink])
 }
 
-/// The colours of surface and ink around a column, from what no spot covers.
-fn colours(line: &RgbImage, spots: &GrayImage, column: usize) -> [Rgb<u8>; 2] {
-    let width = line.width() as usize;
-    let near = column.saturating_sub(BESIDE)..(column + BESIDE).min(width);
-    let mut pixels: Vec<[u8; 3]> = near
-        .flat_map(|x| (0..line.height()).map(move |y| (x as u32, y)))
-        .filter(|&(x, y)| spots.get_pixel(x, y).0[0] == 0)
-        .map(|(x, y)| line.get_pixel(x, y).0)
-        .collect();
-    if pixels.is_empty() {
-        return [Rgb([128; 3]); 2];
+/// White where spots lie, at half the size.
+struct Spots(GrayImage);
+
+impl Spots {
+    fn cover(&self, x: u32, y: u32) -> bool {
+        let seen = self.0.get_pixel_checked(x / 2, y / 2);
+        seen.is_some_and(|p| p.0[0] > 0)
     }
-    pixels.sort_unstable_by_key(|p| tone(*p) as u32);
-    let surface = pixels[pixels.len() / 2];
-    // Letters are dark on light or light on dark: what is further from the surface.
-    let (dark, light) = (pixels[pixels.len() / 20], pixels[pixels.len() * 19 / 20]);
-    let ink = if tone(surface) - tone(dark) >= tone(light) - tone(surface) {
-        dark
-    } else {
-        light
-    };
-    [Rgb(surface), Rgb(ink)]
+
+    /// The colours of surface and ink around a column, from what no spot covers.
+    fn colours(&self, line: &RgbImage, column: u32) -> [Rgb<u8>; 2] {
+        let near = column.saturating_sub(BESIDE)..(column + BESIDE).min(line.width());
+        let mut pixels: Vec<[u8; 3]> = near
+            .flat_map(|x| (0..line.height()).map(move |y| (x, y)))
+            .filter(|&(x, y)| !self.cover(x, y))
+            .map(|(x, y)| line.get_pixel(x, y).0)
+            .collect();
+        if pixels.is_empty() {
+            return [Rgb([128; 3]); 2];
+        }
+        pixels.sort_unstable_by_key(|p| tone(*p) as u32);
+        let surface = pixels[pixels.len() / 2];
+        // Letters are dark on light or light on dark: what is further from the surface.
+        let (dark, light) = (pixels[pixels.len() / 20], pixels[pixels.len() * 19 / 20]);
+        let ink = if tone(surface) - tone(dark) >= tone(light) - tone(surface) {
+            dark
+        } else {
+            light
+        };
+        [Rgb(surface), Rgb(ink)]
+    }
 }
 
 /// Columns in which letters have their centres.
 struct Letters(Vec<f32>);
 
 impl Letters {
-    /// White where a spot lies; none where there is none.
+    /// White where a spot lies on `line`, which has half its size; none where there is none.
     fn spots(&self, line: &RgbImage) -> Option<GrayImage> {
         let tones: Vec<f32> = line.pixels().map(|p| tone(p.0)).collect();
         let hues: Vec<[f32; 2]> = line.pixels().map(|p| hue(p.0)).collect();
@@ -251,7 +261,7 @@ mod tests {
             assert_eq!(*as_surface.get_pixel(107, 24), GROUND, "{paint:?}");
             assert_eq!(*as_ink.get_pixel(107, 24), INK, "{paint:?}");
             // Letters beside it stay as they are.
-            let apart = |x: &u32| *x < 96 || *x > 118;
+            let apart = |x: &u32| *x < 96 || *x > 121;
             for x in (0..480).filter(apart) {
                 assert_eq!(as_ink.get_pixel(x, 24), spotted.get_pixel(x, 24));
             }
