@@ -5,6 +5,7 @@
 //! of each line in pixels of the upright photo. Nothing is corrected here, and nothing
 //! is known of what nameplates say.
 
+mod abreast;
 mod alphabet;
 mod annotate;
 mod between;

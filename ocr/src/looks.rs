@@ -2,6 +2,7 @@
 
 use image::RgbImage;
 
+use crate::abreast::Begun;
 use crate::ctc::Look;
 use crate::error::OcrError;
 use crate::geometry::{Quad, grown, thickness};
@@ -24,22 +25,60 @@ const NARROW: f32 = 15.0;
 /// By this factor such a line is stretched for another look.
 const STRETCHED: f32 = 1.5;
 
-/// The readings of the lines in `quads`, in their order; `doubt` is called for each that the general
-/// recogniser will be shown, if there is room for it.
-///
-/// The recogniser for plates looks first, and once more where it doubts. What stays
-/// doubtful is shown to the general recogniser too, which costs several times as much but
-/// knows more words and typefaces; all looks at a line are judged together.
-pub(crate) fn read_all(
-    plate: &Recogniser,
-    general: &Recogniser,
-    pyramid: &Pyramid,
-    quads: &[Quad],
-    doubt: impl Fn(),
-) -> Result<Vec<Reading>, OcrError> {
-    let mut looks: Vec<Vec<Look>> = Vec::with_capacity(quads.len());
-    let mut readings = Vec::with_capacity(quads.len());
-    for quad in quads {
+/// The recognisers of a photo's lines.
+#[derive(Clone, Copy)]
+pub(crate) struct Eyes<'a> {
+    /// Trained for plates.
+    pub(crate) plate: &'a Recogniser,
+    /// Costs several times as much but knows more words and typefaces.
+    pub(crate) general: &'a Recogniser,
+    /// The processors that look.
+    pub(crate) crew: &'a Begun<'a>,
+}
+
+impl Eyes<'_> {
+    /// The readings of the lines in `quads`, in their order; `doubt` is called for each that the general
+    /// recogniser will be shown, if there is room for it.
+    ///
+    /// The recogniser for plates looks first, and once more where it doubts. What stays
+    /// doubtful is shown to the general recogniser too; all looks at a line are judged together.
+    pub(crate) fn read_all(
+        self,
+        pyramid: &Pyramid,
+        quads: &[Quad],
+        doubt: impl Fn() + Sync,
+    ) -> Result<Vec<Reading>, OcrError> {
+        let seen = self.crew.each(quads, |quad| {
+            let seen = self.closely(pyramid, quad)?;
+            if seen.1.weakest() < DOUBTFUL {
+                doubt();
+            }
+            Ok(seen)
+        })?;
+        let (looks, mut readings): (Vec<Vec<Look>>, Vec<Reading>) = seen.into_iter().unzip();
+        let mut doubtful: Vec<usize> = (0..quads.len())
+            .filter(|&i| readings[i].weakest() < DOUBTFUL)
+            .collect();
+        doubtful.sort_by(|&a, &b| readings[a].weakest().total_cmp(&readings[b].weakest()));
+        let mut spent = 0;
+        doubtful.retain(|&i| {
+            spent += line_width(&quads[i]);
+            spent <= BUDGET
+        });
+        let again = self.crew.each(&doubtful, |&i| {
+            let mut looks = looks[i].clone();
+            looks.push(self.general.look(&picture(pyramid, &quads[i]))?);
+            Ok(self.plate.decode(&looks))
+        })?;
+        for (i, reading) in doubtful.into_iter().zip(again) {
+            readings[i] = reading;
+        }
+        Ok(readings)
+    }
+
+    /// What the recogniser for plates sees in a line, with as many looks as it needs.
+    fn closely(self, pyramid: &Pyramid, quad: &Quad) -> Result<(Vec<Look>, Reading), OcrError> {
+        let plate = self.plate;
         let first = picture(pyramid, quad);
         let mut own = vec![plate.look(&first)?];
         let mut reading = plate.decode(&own);
@@ -59,26 +98,8 @@ pub(crate) fn read_all(
             own.push(plate.look(&picture(pyramid, &tighter))?);
             reading = plate.decode(&own);
         }
-        if reading.weakest() < DOUBTFUL {
-            doubt();
-        }
-        looks.push(own);
-        readings.push(reading);
+        Ok((own, reading))
     }
-    let mut doubtful: Vec<usize> = (0..quads.len())
-        .filter(|&i| readings[i].weakest() < DOUBTFUL)
-        .collect();
-    doubtful.sort_by(|&a, &b| readings[a].weakest().total_cmp(&readings[b].weakest()));
-    let mut spent = 0;
-    for i in doubtful {
-        spent += line_width(&quads[i]);
-        if spent > BUDGET {
-            break;
-        }
-        looks[i].push(general.look(&picture(pyramid, &quads[i]))?);
-        readings[i] = plate.decode(&looks[i]);
-    }
-    Ok(readings)
 }
 
 /// Whether the characters stand closer than the recogniser's steps tell apart.

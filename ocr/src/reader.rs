@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 
 use image::RgbImage;
 
+use crate::abreast::{Begun, Crew};
 use crate::between;
 use crate::bundle::{Bundle, ModelInfo};
 use crate::codes;
@@ -18,7 +19,7 @@ use crate::layout;
 use crate::leader;
 use crate::legibility;
 use crate::line::{PhotoLines, TextLine};
-use crate::looks;
+use crate::looks::Eyes;
 use crate::median::median;
 use crate::model::Model;
 use crate::photo::Photo;
@@ -60,6 +61,7 @@ pub struct Reader {
     models: Vec<ModelInfo>,
     /// What was got ready beforehand since the models rested.
     ready: Ready,
+    crew: Crew,
     /// When a photo was last begun or done with; none while the models rest.
     used: Mutex<Option<Instant>>,
 }
@@ -87,6 +89,7 @@ impl Reader {
             general: Arc::new(bundle.recogniser("recogniser", Sight::Colours)?),
             models: bundle.info(),
             ready: Ready::default(),
+            crew: Crew::default(),
             used: Mutex::new(Some(Instant::now())),
         };
         // Both at once: the service starts, and somebody waits.
@@ -119,13 +122,26 @@ impl Reader {
     /// before there is a photo, since it takes memory.
     fn expect_lines(&self) {
         let plate = Arc::clone(&self.plate);
-        beforehand(&self.ready.lines, move || plate.expect_lines());
+        self.beforehand(&self.ready.lines, move || plate.expect_lines());
     }
 
     /// Loads the general recogniser on another processor while this one reads the other lines.
     fn expect_doubt(&self) {
         let general = Arc::clone(&self.general);
-        beforehand(&self.ready.general, move || general.prepare());
+        self.beforehand(&self.ready.general, move || general.prepare());
+    }
+
+    /// Does `work` in a thread of its own, once, where there is another processor for it.
+    fn beforehand(
+        &self,
+        done: &AtomicBool,
+        work: impl FnOnce() -> Result<(), OcrError> + Send + 'static,
+    ) {
+        if self.crew.is_alone() || done.swap(true, Ordering::Relaxed) {
+            return;
+        }
+        // What fails here fails again where it is needed, and is told of there.
+        std::thread::spawn(move || drop(work()));
     }
 
     fn is_used(&self) {
@@ -145,11 +161,16 @@ impl Reader {
     pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
         self.is_used();
         self.expect_lines();
+        let crew = self.crew.begin();
         let pyramid = Pyramid::new(photo.image());
-        let (quads, plates, mut read) = self.locate(&pyramid)?;
+        let (quads, plates, mut read) = self.locate(&pyramid, &crew)?;
+        let eyes = Eyes {
+            plate: &self.plate,
+            general: &self.general,
+            crew: &crew,
+        };
         let mut unread = 0;
-        let doubt = || self.expect_doubt();
-        let readings = looks::read_all(&self.plate, &self.general, &pyramid, &quads, doubt)?;
+        let readings = eyes.read_all(&pyramid, &quads, || self.expect_doubt())?;
         for ((quad, plate), reading) in quads.into_iter().zip(plates).zip(readings) {
             if reading.sureness() < READABLE.ln() {
                 unread += 1;
@@ -166,14 +187,7 @@ impl Reader {
         read.lines
             .retain(|line| !codes.iter().any(|code| codes::covers(code, line)));
         let taken: Vec<Quad> = read.codes.iter().map(|code| code.quad).collect();
-        between::put_in(
-            &self.plate,
-            &self.general,
-            &pyramid,
-            &mut read.lines,
-            lie,
-            &taken,
-        )?;
+        between::put_in(eyes, &pyramid, &mut read.lines, lie, &taken)?;
         ink::mark(&pyramid, &mut read.lines, lie, &taken);
         legibility::mark(&pyramid, &mut read.lines);
         if unread > 0 {
@@ -192,7 +206,8 @@ impl Reader {
     ///
     /// As [`Reader::read`].
     pub fn places(&self, photo: &Photo) -> Result<Vec<[[f32; 2]; 4]>, OcrError> {
-        Ok(self.locate(&Pyramid::new(photo.image()))?.0)
+        let crew = self.crew.begin();
+        Ok(self.locate(&Pyramid::new(photo.image()), &crew)?.0)
     }
 
     /// The text in one place of `photo`, looked at once; `quad` as in
@@ -207,7 +222,11 @@ impl Reader {
     }
 
     /// The places of text in reading order, the plate of each, and a reading without lines yet.
-    fn locate(&self, pyramid: &Pyramid) -> Result<(Vec<Quad>, Vec<usize>, PhotoLines), OcrError> {
+    fn locate(
+        &self,
+        pyramid: &Pyramid,
+        crew: &Begun<'_>,
+    ) -> Result<(Vec<Quad>, Vec<usize>, PhotoLines), OcrError> {
         let mut read = PhotoLines::default();
         let (first_frame, places) = self.find(pyramid)?;
         if first_frame.step() > 1.0 {
@@ -223,7 +242,7 @@ impl Reader {
         if quads.is_empty() {
             return Ok((quads, Vec::new(), read));
         }
-        let turn = self.turn(pyramid, &quads)?;
+        let turn = self.turn(pyramid, crew, &quads)?;
         read.turn = (turn / FRAC_PI_2).round().rem_euclid(4.0) as u16 * 90;
         orient(&mut quads, turn);
         let mut lie = layout::lie(&quads, turn);
@@ -285,7 +304,7 @@ impl Reader {
     }
 
     /// The angle nearest to the text's that is a multiple of a quarter turn.
-    fn turn(&self, pyramid: &Pyramid, quads: &[Quad]) -> Result<f32, OcrError> {
+    fn turn(&self, pyramid: &Pyramid, crew: &Begun<'_>, quads: &[Quad]) -> Result<f32, OcrError> {
         let lying = |q: &Quad| angle(q).cos().abs() >= angle(q).sin().abs();
         let extent =
             |along: bool| -> f32 { quads.iter().filter(|q| lying(q) == along).map(length).sum() };
@@ -298,8 +317,8 @@ impl Reader {
             let width = whole.width().min(TRIED_WIDTH);
             let picture = image::imageops::crop_imm(&whole, 0, 0, width, LINE_HEIGHT).to_image();
             let backwards = image::imageops::rotate180(&picture);
-            forwards +=
-                self.plate.read(&picture)?.sureness() - self.plate.read(&backwards)?.sureness();
+            let both = crew.each(&[picture, backwards], |way| self.plate.read(way))?;
+            forwards += both[0].sureness() - both[1].sureness();
             if forwards.abs() > DECIDED {
                 break;
             }
@@ -311,16 +330,6 @@ impl Reader {
             base + 2.0 * FRAC_PI_2
         })
     }
-}
-
-/// Does `work` in a thread of its own, once, where there is another processor for it.
-fn beforehand(done: &AtomicBool, work: impl FnOnce() -> Result<(), OcrError> + Send + 'static) {
-    let alone = std::thread::available_parallelism().is_ok_and(|n| n.get() == 1);
-    if alone || done.swap(true, Ordering::Relaxed) {
-        return;
-    }
-    // What fails here fails again where it is needed, and is told of there.
-    std::thread::spawn(move || drop(work()));
 }
 
 /// The text in `quad` (as in [`TextLine::quad`]) drawn upright, 48 pixels high: what
