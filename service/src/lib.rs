@@ -52,6 +52,7 @@ mod state;
 mod typed;
 mod upload;
 mod versioned;
+mod vouched;
 
 pub use config::{LogFormat, ServeConfig};
 pub use crop::{PixelBox, cut, marking_box};

@@ -6,24 +6,18 @@ use crate::config::ServeConfig;
 use crate::desk::Desk;
 use crate::environment::Environment;
 use crate::gate::{BulkReader, Gate};
-use crate::pipeline::{GivenPlace, PhotoReader, read_photo};
+use crate::pipeline::{GivenPlace, PhotoReader};
 use crate::problem::{Code, Problem};
 use crate::register::{People, StoreError};
 use crate::site::Site;
+use crate::vouched::Vouched;
 use jiff::Timestamp;
 use std::borrow::Cow;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use vetplate_ocr::Limits;
-use vetplate_parser::Language;
 use vetplate_parser::place::PlaceFields;
-
-/// A picture of a plate that is read once before the service calls itself ready: four lines, as high as
-/// lines should be, so that one look at 640 × 160 pixels finds them.
-const SELF_CHECK: &[u8] = include_bytes!("../assets/self-check.png");
-/// What stands on it.
-const SELF_CHECK_TEXT: &str = "Ex db IIC T4 Gb";
 
 /// Tables and reports that are written at the same time: each holds a thread, and a report
 /// decodes photos.
@@ -40,7 +34,7 @@ const PROOF_LASTS: Duration = Duration::from_secs(5);
 pub struct AppState(Arc<Inner>);
 
 struct Inner {
-    reader: OnceLock<Result<Arc<dyn PhotoReader>, String>>,
+    reader: OnceLock<Result<Arc<Vouched>, String>>,
     desk: OnceLock<Arc<Desk>>,
     access: AccessState,
     gate: Gate,
@@ -131,18 +125,20 @@ impl AppState {
         site.place(given, location).map_err(Problem::place)
     }
 
-    /// Takes the reader into service once it has read the picture of the self-check.
-    /// Only the first call counts.
+    /// Takes the reader into service, and lets out what it reads once it has read the plate of the
+    /// self-check, which is done before this comes back. Only the first call counts.
     pub fn install(&self, reader: Result<Arc<dyn PhotoReader>, String>) {
-        let checked = reader.and_then(|reader| {
-            self_check(reader.as_ref())?;
-            Ok(reader)
-        });
-        if let Err(reason) = &checked {
+        let reader = reader.map(|reader| Arc::new(Vouched::new(reader)));
+        // A second reader is dropped: the first is already in use.
+        let _ = self.0.reader.set(reader);
+        let checked = match self.0.reader.get() {
+            Some(Ok(reader)) => reader.check(),
+            Some(Err(reason)) => Err(reason.clone()),
+            None => Ok(()),
+        };
+        if let Err(reason) = checked {
             tracing::error!(reason, "photos cannot be read");
         }
-        // A second reader is dropped: the first is already in use.
-        let _ = self.0.reader.set(checked);
     }
 
     /// The reader of photos.
@@ -152,8 +148,10 @@ impl AppState {
     /// [`Code::Starting`] before it is loaded, [`Code::Broken`] where it cannot be.
     pub fn reader(&self) -> Result<Arc<dyn PhotoReader>, Problem> {
         match self.0.reader.get() {
-            Some(Ok(reader)) => Ok(Arc::clone(reader)),
-            Some(Err(_)) => Err(Problem::new(
+            Some(Ok(reader)) if !reader.has_failed() => {
+                Ok(Arc::clone(reader) as Arc<dyn PhotoReader>)
+            }
+            Some(_) => Err(Problem::new(
                 Code::Broken,
                 "the models cannot be used; the log says why",
             )),
@@ -326,31 +324,5 @@ impl AppState {
     /// Clock and ids.
     pub fn environment(&self) -> &Environment {
         &self.0.environment
-    }
-}
-
-/// Reads a known plate from end to end.
-fn self_check(reader: &dyn PhotoReader) -> Result<(), String> {
-    let found = read_photo(
-        reader,
-        SELF_CHECK,
-        &Limits::default(),
-        None,
-        None,
-        Language::English,
-    )
-    .map_err(|e| format!("the self-check failed: {e}"))?;
-    let markings: Vec<&str> = found
-        .answer
-        .markings
-        .iter()
-        .map(|m| m.text.as_str())
-        .collect();
-    if markings == [SELF_CHECK_TEXT] {
-        Ok(())
-    } else {
-        Err(format!(
-            "the self-check read {markings:?} where {SELF_CHECK_TEXT:?} stands"
-        ))
     }
 }

@@ -44,8 +44,8 @@ pub(crate) async fn healthz(State(state): State<AppState>) -> Json<Health> {
     })
 }
 
-/// Ready: the models have read a known plate, the register can be written, and there is room
-/// in the queue.
+/// Ready: the models are loaded, the register can be written, and there is room in the queue. What
+/// is read is given out once the models have read a known plate, which they do first of all.
 #[utoipa::path(
     get, path = "/readyz", tag = "running",
     responses(
