@@ -64,11 +64,25 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
         }
         Command::Serve(config) if config.print_config => commands::config(config, &mut streams),
         Command::Serve(config) => {
+            give_back_when_idle();
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)
             })?;
             Ok(Ending::Answered)
         }
+    }
+}
+
+/// Has a thread give free memory back to the system. A service at rest allocates nothing, and what is
+/// free would stay with it otherwise; an import is better off without, see `.cargo/config.toml`.
+fn give_back_when_idle() {
+    #[cfg(all(target_os = "linux", target_env = "gnu"))]
+    if let Err(fault) = tikv_jemalloc_ctl::background_thread::write(true) {
+        // Before there is a log.
+        let _ = writeln!(
+            std::io::stderr(),
+            "vetplate: free memory stays with the program: {fault}"
+        );
     }
 }
 
