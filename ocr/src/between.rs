@@ -49,8 +49,8 @@ pub(crate) fn put_in(
         .filter(|(_, reading)| is_text(reading, SURE))
         .enumerate()
     {
-        let line = reading.at(quad);
-        lines.insert(before + shift, TextLine { plate, ..line });
+        let found = reading.at(quad);
+        lines.insert(before + shift, TextLine { plate, ..found });
     }
     Ok(())
 }

@@ -119,10 +119,10 @@ impl Letters {
         let uneven = middle(tones.iter().map(|t| (t - usual_tone).abs()));
         let other_tone = OTHER_TONE.max(UNEVEN * uneven);
         let size = (line.width(), line.height());
-        let hued = of(size, |i| strange_hue[i] > other_hue);
+        let tinted = of(size, |i| strange_hue[i] > other_hue);
         let kinds = [
             // Letters may have a hue of their own, thin or bold.
-            (!is_print(&hued)).then_some((hued, THIN)),
+            (!is_print(&tinted)).then_some((tinted, THIN)),
             Some((of(size, |i| tones[i] > usual_tone + other_tone), BOLD)),
             Some((of(size, |i| tones[i] < usual_tone - other_tone), BOLD)),
         ];
