@@ -6,7 +6,7 @@
 //! one stands there.
 
 use crate::error::OcrError;
-use crate::geometry::{Lie, Quad, length, thickness};
+use crate::geometry::{Lie, Quad, along, length, thickness};
 use crate::line::TextLine;
 use crate::looks::{self, Eyes};
 use crate::recognise::Reading;
@@ -65,24 +65,10 @@ fn extent(seen: &Reading, place: &Quad) -> Option<Quad> {
     if !is_text(seen, SEEN) {
         return None;
     }
-    let letters: Vec<f32> = seen
-        .glyphs
-        .iter()
-        .filter(|g| g.ch != ' ')
-        .map(|g| g.x)
-        .collect();
+    let letters: Vec<f32> = seen.characters().map(|g| g.x).collect();
     let beyond = BEYOND * thickness(place) / length(place).max(1.0);
-    let from = letters.first()? - beyond;
-    let to = letters.last()? + beyond;
-    let point = |u: f32, a: usize, b: usize| {
-        [0, 1].map(|axis| place[a][axis] * (1.0 - u) + place[b][axis] * u)
-    };
-    Some([
-        point(from, 0, 1),
-        point(to, 0, 1),
-        point(to, 3, 2),
-        point(from, 3, 2),
-    ])
+    let (from, to) = (letters.first()? - beyond, letters.last()? + beyond);
+    Some(along(place, from, to))
 }
 
 #[cfg(test)]

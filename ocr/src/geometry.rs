@@ -36,6 +36,26 @@ pub(crate) fn angle(q: &Quad) -> f32 {
     (to[1] - from[1]).atan2(to[0] - from[0])
 }
 
+/// The place at a share `u` of the way from the left edge of `q` to its right one and a share `v` from its
+/// top edge to its bottom; beyond 0 and 1 the edges go on.
+pub(crate) fn at(q: &Quad, u: f32, v: f32) -> Point {
+    [0, 1].map(|axis| {
+        let top = q[0][axis] * (1.0 - u) + q[1][axis] * u;
+        let bottom = q[3][axis] * (1.0 - u) + q[2][axis] * u;
+        top * (1.0 - v) + bottom * v
+    })
+}
+
+/// The part of `q` between two shares of its length.
+pub(crate) fn along(q: &Quad, from: f32, to: f32) -> Quad {
+    [
+        at(q, from, 0.0),
+        at(q, to, 0.0),
+        at(q, to, 1.0),
+        at(q, from, 1.0),
+    ]
+}
+
 /// The same place read in the opposite direction.
 pub(crate) fn half_turned(q: &Quad) -> Quad {
     [q[2], q[3], q[0], q[1]]

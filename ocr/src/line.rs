@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::codes::Code;
+use crate::geometry::along;
 use crate::judge::FlawKind;
 
 /// Stands in a line where there is ink that nobody can read: one for a whole stretch of
@@ -99,15 +100,7 @@ impl TextLine {
         let before = start.checked_sub(1).and_then(x).unwrap_or(0.0);
         let after = x(end).unwrap_or(1.0);
         let (from, to) = (f32::midpoint(before, first), f32::midpoint(last, after));
-        let point = |u: f32, a: usize, b: usize| {
-            [0, 1].map(|axis| self.quad[a][axis] * (1.0 - u) + self.quad[b][axis] * u)
-        };
-        Some([
-            point(from, 0, 1),
-            point(to, 0, 1),
-            point(to, 3, 2),
-            point(from, 3, 2),
-        ])
+        Some(along(&self.quad, from, to))
     }
 
     /// Probability that every character is right, were their errors independent: the

@@ -126,22 +126,16 @@ impl Letters {
             Some((of(size, |i| tones[i] > usual_tone + other_tone), BOLD)),
             Some((of(size, |i| tones[i] < usual_tone - other_tone), BOLD)),
         ];
-        let mut all: Option<GrayImage> = None;
-        for found in kinds
+        kinds
             .into_iter()
             .flatten()
             .filter_map(|(mask, half)| self.small(&mask, half))
-        {
-            match &mut all {
-                None => all = Some(found),
-                Some(all) => {
-                    for (to, from) in all.pixels_mut().zip(found.pixels()) {
-                        to.0[0] |= from.0[0];
-                    }
+            .reduce(|mut all, found| {
+                for (to, from) in all.pixels_mut().zip(found.pixels()) {
+                    to.0[0] |= from.0[0];
                 }
-            }
-        }
-        all
+                all
+            })
     }
 
     /// The solid places of a mask that are small and few, thicker than twice `half`, and touch a letter.

@@ -128,15 +128,13 @@ impl AppState {
     /// Takes the reader into service, and lets out what it reads once it has read the plate of the
     /// self-check, which is done before this comes back. Only the first call counts.
     pub fn install(&self, reader: Result<Arc<dyn PhotoReader>, String>) {
-        let reader = reader.map(|reader| Arc::new(Vouched::new(reader)));
         // A second reader is dropped: the first is already in use.
-        let _ = self.0.reader.set(reader);
-        let checked = match self.0.reader.get() {
-            Some(Ok(reader)) => reader.check(),
-            Some(Err(reason)) => Err(reason.clone()),
-            None => Ok(()),
-        };
-        if let Err(reason) = checked {
+        let installed = self
+            .0
+            .reader
+            .get_or_init(|| reader.map(|reader| Arc::new(Vouched::new(reader))));
+        let checked = installed.as_ref().map_err(Clone::clone);
+        if let Err(reason) = checked.and_then(|reader| reader.check()) {
             tracing::error!(reason, "photos cannot be read");
         }
     }

@@ -20,20 +20,23 @@ fn scores(folder: &str) -> Vec<Score> {
         .collect()
 }
 
+/// What must never happen.
+fn assert_honest(s: &Score) {
+    assert!(
+        !s.confident_wrong,
+        "{}: wrong and sure: {}",
+        s.file, s.detail
+    );
+    assert!(!s.invented, "{}: a marking was invented", s.file);
+    assert!(!s.not_admitted, "{}: hidden text was claimed", s.file);
+    assert!(!s.too_mild, "{}: {}", s.file, s.detail);
+}
+
 #[test]
 fn corrieburn_is_read_and_nothing_is_claimed_that_is_not_there() {
     let scores = scores("photos");
     assert!(scores.len() >= 12, "{} photos", scores.len());
-    for s in &scores {
-        assert!(
-            !s.confident_wrong,
-            "{}: wrong and sure: {}",
-            s.file, s.detail
-        );
-        assert!(!s.invented, "{}: a marking was invented", s.file);
-        assert!(!s.not_admitted, "{}: hidden text was claimed", s.file);
-        assert!(!s.too_mild, "{}: {}", s.file, s.detail);
-    }
+    scores.iter().for_each(assert_honest);
     let readable: Vec<&Score> = scores.iter().filter(|s| s.grade != "unreadable").collect();
     let right = readable.iter().filter(|s| s.fields_right).count();
     assert!(
@@ -47,14 +50,7 @@ fn corrieburn_is_read_and_nothing_is_claimed_that_is_not_there() {
 fn what_was_once_misread_is_right_or_doubted() {
     let scores = scores("misread");
     assert_eq!(scores.len(), 2);
-    for s in &scores {
-        assert!(
-            !s.confident_wrong,
-            "{}: wrong and sure: {}",
-            s.file, s.detail
-        );
-        assert!(!s.too_mild, "{}: {}", s.file, s.detail);
-    }
+    scores.iter().for_each(assert_honest);
     // Half of the 4 is under paint: whoever looks at the photo cannot be sure either.
     assert!(scores[0].review, "{}: nobody is asked", scores[0].file);
     // Nothing lies over the line that was passed over.

@@ -6,7 +6,7 @@
 
 use image::GrayImage;
 
-use crate::geometry::{Point, Quad, distance};
+use crate::geometry::{Point, Quad, at, distance};
 
 /// Distances of the frame from the code that are tried, as shares of the code's side.
 const NEAREST: f32 = 0.03;
@@ -85,11 +85,7 @@ fn threshold(picture: &GrayImage, corners: &Quad) -> Option<u8> {
     for v in 1..32 {
         for u in 1..32 {
             let (u, v) = (u as f32 / 32.0, v as f32 / 32.0);
-            let p = [0, 1].map(|axis| {
-                let top = corners[0][axis] * (1.0 - u) + corners[1][axis] * u;
-                let bottom = corners[3][axis] * (1.0 - u) + corners[2][axis] * u;
-                top * (1.0 - v) + bottom * v
-            });
+            let p = at(corners, u, v);
             if p[0] >= 0.0 && p[1] >= 0.0 {
                 let (x, y) = (p[0] as u32, p[1] as u32);
                 if x < picture.width() && y < picture.height() {

@@ -2,7 +2,7 @@
 
 use image::RgbImage;
 
-use crate::geometry::{Point, Quad, thickness};
+use crate::geometry::{Point, Quad, at, thickness};
 use crate::sample::Pyramid;
 
 /// Pixels of the strip for the line's height. Letters are about half as high: enough to tell strokes
@@ -81,15 +81,7 @@ impl Strip {
 
     /// The part of the photo from `from` to `to` strip pixels, from `top` to `bottom` of its height.
     fn part(&self, from: f32, to: f32, top: f32, bottom: f32) -> Quad {
-        let point = |x: f32, y: f32| -> Point {
-            let u = (x - self.margin) / self.length;
-            let mix = |axis: usize| {
-                let upper = self.quad[0][axis] * (1.0 - u) + self.quad[1][axis] * u;
-                let lower = self.quad[3][axis] * (1.0 - u) + self.quad[2][axis] * u;
-                upper * (1.0 - y) + lower * y
-            };
-            [mix(0), mix(1)]
-        };
+        let point = |x: f32, y: f32| at(&self.quad, (x - self.margin) / self.length, y);
         [
             point(from, top),
             point(to, top),

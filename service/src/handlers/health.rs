@@ -45,7 +45,7 @@ pub(crate) async fn healthz(State(state): State<AppState>) -> Json<Health> {
 }
 
 /// Ready: the models are loaded, the register can be written, and there is room in the queue. What
-/// is read is given out once the models have read a known plate, which they do first of all.
+/// is read is given out once the models have read a known plate.
 #[utoipa::path(
     get, path = "/readyz", tag = "running",
     responses(
