@@ -5,6 +5,7 @@
 writes FOLDER/training and FOLDER/held-out (fonts; no family is in both) and FOLDER/words.
 packages.txt names the packages; `xargs apt-get install --no-install-recommends < packages.txt`
 installs them, `pip install fonttools` what cuts the fonts down to the alphabet. Which families are held out depends on their names alone.
+Files in which nobody can tell what is written are in neither folder: glyphs.py has the rule.
 """
 
 import pathlib
@@ -13,6 +14,8 @@ import sys
 import zlib
 
 from fontTools import subset
+
+import glyphs
 
 # Fonts of other scripts, of symbols, and display faces that no plate carries.
 SKIP = ("emoji", "symbol", "math", "music", "dingbat", "znamenny", "barcode", "icon", "outline", "initial",
@@ -45,7 +48,7 @@ def is_held_out(name):
 
 
 def reduced(source, to):
-    """Writes the font with the alphabet's characters alone; whether it could be read."""
+    """Writes the font with the alphabet's characters alone; whether it could be read, and texts in it can."""
     alphabet = (pathlib.Path(__file__).parent / "alphabet.txt").read_text(encoding="utf8").strip("\n")
     options = subset.Options(hinting=False, layout_features=["kern"], name_IDs=[], notdef_outline=True)
     try:
@@ -53,6 +56,9 @@ def reduced(source, to):
             subsetter = subset.Subsetter(options)
             subsetter.populate(text=alphabet)
             subsetter.subset(font)
+            if reason := glyphs.cannot_be_told(font):
+                print(f"{source.name}: {reason}", file=sys.stderr)
+                return 0
             subset.save_font(font, to, options)
     except Exception as error:  # a font that cannot be read is none
         print(f"{source}: {error}", file=sys.stderr)

@@ -4,7 +4,9 @@
         --before OLD/weights.pt
 
 Lines cut from photos of each grade in every held-out font, then lines drawn alone; blanks are
-ignored. "Marking" are lines of a marking, "critical" the groups, classes and levels in these.
+ignored. "Marking" are lines of a marking, "critical" the groups, classes and levels in these;
+"all alike" and "marking alike" take the dashes for one and three dots for an ellipsis, which
+many fonts draw the same and the program takes for the same.
 With `--before` the same lines are read with another network beside it.
 
 Half of the lines from photos gives the temperature at which the probability of a reading means
@@ -29,6 +31,7 @@ import lines
 from network import HEIGHT
 
 GRADES = {"easy": 0.25, "medium": 0.6, "hard": 1.0}
+MAIN = ("all", "all alike", "marking", "marking alike", "critical")
 BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 0.999, 1.0)
 # Group, temperature class and equipment protection level.
 CRITICAL = re.compile(r"(?<![A-Za-z0-9])(?:I{1,3}[ABC]?|T[1-6]|[GDM][abc])(?![A-Za-z0-9])")
@@ -74,6 +77,11 @@ def pictures(block, photos, hardness, device):
     else:
         seen, labels = augment.drawn(pixels, labels.long(), ends, used, hardness, hiding=0.0)
     return augment.standardised(seen, used.long() * HEIGHT // lines.HEIGHT), labels
+
+
+def alike(text):
+    """The text with dashes and ellipses in one form."""
+    return text.translate({0x2212: "-", 0x2013: "-", 0x2014: "-", 0x2026: "..."})
 
 
 def truth_of(label):
@@ -147,9 +155,10 @@ class Tally:
     def add(self, truth, seen):
         tight = truth.replace(" ", "")
         kind = family(tight)
-        found = [("all", seen == tight, 1), (kind, seen == tight, 1)]
+        near = alike(seen) == alike(tight)
+        found = [("all", seen == tight, 1), (kind, seen == tight, 1), ("all alike", near, 1)]
         if kind == "marking":
-            found.append(("critical", *critical(truth, seen)))
+            found += [("critical", *critical(truth, seen)), ("marking alike", near, 1)]
         for kind, good, count in found:
             before = self.lines.get(kind, (0, 0))
             self.lines[kind] = (before[0] + good, before[1] + count)
@@ -266,9 +275,9 @@ def main():
                             kept[name][i % 2].append((out.half(), right))
             for name, tally in tallies.items():
                 where = "photos" if photos else "drawn"
-                parts = [f"{kind} {tally.share(kind)}" for kind in ("all", "marking", "critical")]
+                parts = [f"{kind} {tally.share(kind)}" for kind in MAIN]
                 print(f"{where} {grade:6} {name:7} {', '.join(parts)}")
-                rest = [f"{kind} {tally.share(kind)}" for kind in sorted(tally.lines) if kind not in ("all", "marking", "critical")]
+                rest = [f"{kind} {tally.share(kind)}" for kind in sorted(tally.lines) if kind not in MAIN]
                 print(f"    {', '.join(rest)}")
             wrong = tallies["weights"].wrong[: a.wrong]
             print("    " + "\n    ".join(wrong), flush=True)
