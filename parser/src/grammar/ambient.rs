@@ -256,7 +256,7 @@ fn named(input: &str) -> Parsed<'_, Token<Ambient>> {
 }
 
 /// `-40 °C to +60 °C`, `-20...+40 °C` without a name: both signs or a unit, and a negative low end.
-fn bare(input: &str) -> Parsed<'_, Token<Ambient>> {
+pub(crate) fn bare(input: &str) -> Parsed<'_, Token<Ambient>> {
     let (rest, low) = point(input)?;
     let (rest, _) = between(rest)?;
     let (rest, high) = point(rest)?;

@@ -1,6 +1,8 @@
 //! The rest of the plate: captioned values, ratings, warnings.
 
+use super::ambient;
 use super::words::{Parsed, decimal, no, no_case, not_letter, one_word, sp, word_end};
+use crate::marking::Ambient;
 use nom::Parser;
 use nom::branch::alt;
 use nom::bytes::complete::tag;
@@ -233,6 +235,66 @@ pub(crate) fn before_rating(input: &str) -> Parsed<'_, &str> {
     }
 }
 
+/// Temperatures of something else than the air around: what is measured, flows through or is stored.
+///
+/// **Source:** common practice.
+const OTHER_TEMPERATURES: [&str; 24] = [
+    "measuring range",
+    "meas. range",
+    "range",
+    "span",
+    "messbereich",
+    "meßbereich",
+    "plage de mesure",
+    "étendue de mesure",
+    "plage",
+    "campo di misura",
+    "campo",
+    "rango de medida",
+    "rango",
+    "meetbereik",
+    "mätområde",
+    "måleområde",
+    "process temperature",
+    "process temp.",
+    "process",
+    "mediumtemperatur",
+    "medium",
+    "fluid",
+    "storage",
+    "lagertemperatur",
+];
+
+/// A range of temperatures that its caption says is not the ambient one: `Range -50...+150 °C`. `before` is
+/// what stands before it on its line: in `Temp. range` it is no such caption.
+///
+/// A range that is narrower than the usual ambient one at either end is left to be read as that: to pass it
+/// over could allow more than the plate does.
+pub(crate) fn other_range<'a>(before: &str, input: &'a str) -> Parsed<'a, &'a str> {
+    let last = before.trim_end().rsplit([' ', '\n']).next().unwrap_or("");
+    let last = last.trim_end_matches(['.', ':', '-']).to_lowercase();
+    let names_air = ["amb", "temp", "oper", "serv", "work"]
+        .iter()
+        .any(|word| last.starts_with(word))
+        || ["t", "ta"].contains(&last.as_str());
+    let caption = OTHER_TEMPERATURES
+        .iter()
+        .filter(|text| begins_alike(text, input))
+        .find_map(|text| no_case(text).parse(input).ok());
+    let Some((rest, _)) = caption.filter(|_| !names_air) else {
+        return no(input);
+    };
+    let (rest, _) = (sp, opt(one_of(":=")), sp).parse(rest)?;
+    // In a ruled box the value stands under its caption.
+    let (rest, _) = opt(tag("\n")).parse(rest)?;
+    let (after, range) = ambient::bare(rest)?;
+    let usual = Ambient::DEFAULT;
+    if range.value.low_c > usual.low_c || range.value.high_c < usual.high_c {
+        return no(input);
+    }
+    Ok((after, &input[..input.len() - after.len()]))
+}
+
 /// A figure of a motor that stands behind its own name: `cosφ 0,82`, `IA/IN 6,2`, `tE 12 s`, `3~`.
 fn of_motor(input: &str) -> Parsed<'_, &str> {
     let is = |input| (sp, opt(one_of(":=")), sp).parse(input);
@@ -395,6 +457,36 @@ mod tests {
     fn letters_that_grow_and_shrink_keep_their_places() {
         // The Kelvin sign shrinks, the dotted I grows: together the length stays.
         assert!(captioned("S/N 12 \u{212a}\u{130} °C type x").is_ok());
+    }
+
+    #[test]
+    fn a_range_of_something_else_is_not_the_ambient_one() {
+        for text in [
+            "Range -50...+150 °C",
+            "RANGE: -50 … +150 °C",
+            "Messbereich -40 °C bis +400 °C",
+            "Range\n-50...+150 °C",
+        ] {
+            assert_eq!(other_range("Output 4...20 mA ", text).unwrap().1, text);
+        }
+        for before in ["Temp. ", "Amb. temp ", "operating "] {
+            assert!(
+                other_range(before, "range -50...+150 °C").is_err(),
+                "{before}"
+            );
+        }
+        // To pass over these could allow more than the plate does.
+        for text in ["Range -10...+150 °C", "Range -50...+30 °C"] {
+            assert!(other_range("", text).is_err(), "{text}");
+        }
+        for text in [
+            "Range Ta -50...+150 °C",
+            "Ranger -50...+150 °C",
+            "Range 4...20 mA",
+            "Range",
+        ] {
+            assert!(other_range("", text).is_err(), "{text}");
+        }
     }
 
     #[test]
