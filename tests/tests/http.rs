@@ -6,7 +6,7 @@ mod service;
 use axum::body::Body;
 use axum::http::header::ALLOW;
 use axum::http::{Method, Request, StatusCode};
-use serde_json::json;
+use serde_json::{Value, json};
 use service::{
     Fake, PLATE, certain, config, environment, get, picture, post, post_json, reader, send,
     service, service_with, waiting,
@@ -327,5 +327,33 @@ async fn openapi_describes_place_and_problem() {
         let name = name.split('"').next().unwrap();
         let schema = &api["components"]["schemas"][name];
         assert!(schema.is_object(), "{name} is named but not described");
+    }
+}
+
+/// A part that is flattened into an answer has no value of its own that could be null: documented as
+/// one, an answer without its keys would not be what the document allows.
+#[test]
+fn a_flattened_part_is_never_documented_as_null() {
+    fn members(value: &Value, found: &mut Vec<Value>) {
+        match value {
+            Value::Object(keys) => {
+                found.extend(keys.get("allOf").into_iter().flat_map(parts).cloned());
+                keys.values().for_each(|inner| members(inner, found));
+            }
+            Value::Array(all) => all.iter().for_each(|inner| members(inner, found)),
+            _ => {}
+        }
+    }
+    fn parts(value: &Value) -> impl Iterator<Item = &Value> {
+        value.as_array().into_iter().flatten()
+    }
+    let mut found = Vec::new();
+    members(&serde_json::to_value(openapi()).unwrap(), &mut found);
+    assert!(!found.is_empty(), "nothing is flattened any more");
+    for part in &found {
+        let choices = ["oneOf", "anyOf"].map(|key| part.get(key));
+        for choice in choices.into_iter().flatten().flat_map(parts) {
+            assert_ne!(choice["type"], "null", "{part}");
+        }
     }
 }

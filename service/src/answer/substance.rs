@@ -36,8 +36,8 @@ pub struct GasDto {
     /// The usual name.
     pub name: &'static str,
     /// How the query found it.
-    #[serde(flatten, skip_serializing_if = "Option::is_none")]
-    pub found: Option<FoundDto>,
+    #[serde(flatten)]
+    pub found: FoundDto,
     /// CAS number.
     #[serde(skip_serializing_if = "str::is_empty")]
     pub cas: &'static str,
@@ -73,14 +73,18 @@ pub struct GasDto {
     pub remark: &'static str,
 }
 
-/// How a query found a row.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+/// How a query found a row; both keys are left out where nothing was looked for.
+// Its members are optional, not the whole: a flattened `Option` is documented as a choice between
+// both keys and null, which a row without them is not.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, ToSchema)]
 #[schema(as = Found)]
 pub struct FoundDto {
     /// The name, synonym, formula or number that matched.
-    pub matched: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub matched: Option<&'static str>,
     /// How near, 0 to 1; 1 is the same name.
-    pub likeness: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub likeness: Option<f64>,
 }
 
 /// Equipment group of a gas.
@@ -105,8 +109,8 @@ pub struct DustDto {
     /// The usual name.
     pub name: &'static str,
     /// How the query found it.
-    #[serde(flatten, skip_serializing_if = "Option::is_none")]
-    pub found: Option<FoundDto>,
+    #[serde(flatten)]
+    pub found: FoundDto,
     /// Other names.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     pub synonyms: &'static [&'static str],
@@ -168,11 +172,11 @@ impl SubstancesDto {
             Some(query) => find(query).iter().map(SubstanceDto::found).collect(),
             None => gases()
                 .iter()
-                .map(|gas| SubstanceDto::Gas(GasDto::new(gas, None)))
+                .map(|gas| SubstanceDto::Gas(GasDto::new(gas, FoundDto::default())))
                 .chain(
                     dusts()
                         .iter()
-                        .map(|dust| SubstanceDto::Dust(DustDto::new(dust, None))),
+                        .map(|dust| SubstanceDto::Dust(DustDto::new(dust, FoundDto::default()))),
                 )
                 .collect(),
         };
@@ -201,10 +205,10 @@ impl SubstancesDto {
 
 impl SubstanceDto {
     fn found(hit: &Hit) -> Self {
-        let found = Some(FoundDto {
-            matched: hit.matched,
-            likeness: super::rounded(hit.score, 3),
-        });
+        let found = FoundDto {
+            matched: Some(hit.matched),
+            likeness: Some(super::rounded(hit.score, 3)),
+        };
         match hit.kind {
             Kind::Gas => Self::Gas(GasDto::new(&gases()[hit.row], found)),
             Kind::Dust => Self::Dust(DustDto::new(&dusts()[hit.row], found)),
@@ -224,12 +228,12 @@ impl SubstanceDto {
             Self::Gas(gas) => &gas.found,
             Self::Dust(dust) => &dust.found,
         };
-        found.as_ref().map_or(0.0, |f| f.likeness)
+        found.likeness.unwrap_or(0.0)
     }
 }
 
 impl GasDto {
-    fn new(gas: &'static Substance, found: Option<FoundDto>) -> Self {
+    fn new(gas: &'static Substance, found: FoundDto) -> Self {
         Self {
             name: gas.name,
             found,
@@ -262,7 +266,7 @@ fn class_below(ignition_c: f64) -> Option<TClass> {
 }
 
 impl DustDto {
-    fn new(dust: &'static Dust, found: Option<FoundDto>) -> Self {
+    fn new(dust: &'static Dust, found: FoundDto) -> Self {
         Self {
             name: dust.name,
             found,
