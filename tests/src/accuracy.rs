@@ -69,8 +69,8 @@ pub struct Score {
     pub fields_right: bool,
     /// The program asks a person to look.
     pub review: bool,
-    /// It does, although nothing is hidden and the text as printed gives no reason.
-    pub in_vain: bool,
+    /// Nothing is hidden, and the text as printed gives no reason to look.
+    pub sound: bool,
     /// Fields wrong and nobody asked to look.
     pub confident_wrong: bool,
     /// A marking where there is none.
@@ -432,7 +432,7 @@ fn held_against(
         marking_exact,
         fields_right,
         review,
-        in_vain: review && clean && !is_due,
+        sound: clean && !is_due,
         confident_wrong: truth.has_marking && !fields_right && !review,
         invented: !truth.has_marking && marked,
         too_mild,
@@ -445,6 +445,13 @@ fn held_against(
         detail,
         time,
     })
+}
+
+impl Score {
+    /// A person is asked to look at a plate on which nothing is to be looked at.
+    pub fn is_in_vain(&self) -> bool {
+        self.review && self.sound
+    }
 }
 
 #[cfg(test)]

@@ -101,7 +101,7 @@ fn details(scores: &[Score], lines: bool) {
             (s.invented, "INVENTED"),
             (s.not_admitted, "NOT-ADMITTED"),
             (s.too_mild, "TOO-MILD"),
-            (s.in_vain, "ASKED-IN-VAIN"),
+            (s.is_in_vain(), "ASKED-IN-VAIN"),
         ];
         let flags: Vec<&str> = flags.iter().filter(|f| f.0).map(|f| f.1).collect();
         println!(
@@ -207,7 +207,7 @@ const HEADS: [[&str; 2]; 17] = [
     ["wrong", "chars %"],
     ["fields", "right %"],
     ["review", "%"],
-    ["in vain", "%"],
+    ["in vain,", "of sound"],
     ["sure and", "wrong"],
     ["not", "admitted"],
     ["illegible", "admitted"],
@@ -268,7 +268,7 @@ fn table(scores: &[Score]) {
             percent(wrong, characters),
             percent(count(&|s| s.fields_right), of.len()),
             percent(count(&|s| s.review), of.len()),
-            percent(count(&|s| s.in_vain), of.len()),
+            format!("{}/{}", count(&Score::is_in_vain), count(&|s| s.sound)),
             count(&|s| s.confident_wrong).to_string(),
             count(&|s| s.not_admitted).to_string(),
             format!("{}/{illegible}", illegible - count(&|s| s.not_admitted)),
