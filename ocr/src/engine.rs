@@ -170,7 +170,9 @@ impl Graph {
             .chain([(&self.width, width)])
             .map(|((symbol, pixels), length)| (symbol.clone(), (length / pixels).to_dim()))
             .collect();
-        let mut model = self.network.set_symbols(&known)?.into_optimized()?;
+        let mut model = self.network.set_symbols(&known)?;
+        // Decluttered it is already, and known sides leave nothing more to take out.
+        model.optimize()?;
         weights.share(&mut model);
         model.into_runnable()
     }

@@ -71,6 +71,15 @@ pub struct Reader {
 struct Ready {
     lines: AtomicBool,
     general: AtomicBool,
+    all: AtomicBool,
+}
+
+impl Ready {
+    fn reset(&self) {
+        for done in [&self.lines, &self.general, &self.all] {
+            done.store(false, Ordering::Relaxed);
+        }
+    }
 }
 
 impl Reader {
@@ -114,8 +123,7 @@ impl Reader {
         for recogniser in [&self.plate, &self.general] {
             recogniser.rest();
         }
-        self.ready.lines.store(false, Ordering::Relaxed);
-        self.ready.general.store(false, Ordering::Relaxed);
+        self.ready.reset();
     }
 
     /// Plans the recogniser for plates on another processor while this one looks for text. Not done
@@ -129,6 +137,18 @@ impl Reader {
     fn expect_doubt(&self) {
         let general = Arc::clone(&self.general);
         self.beforehand(&self.ready.general, move || general.prepare());
+    }
+
+    /// Plans lines of any width on another processor. Where one photo showed doubtful lines, others will: a
+    /// network whose widths are all planned is let go, and memory stops growing with the photos.
+    fn expect_all_lines(&self) {
+        if !self.ready.general.load(Ordering::Relaxed) {
+            return;
+        }
+        let recognisers = [&self.plate, &self.general].map(Arc::clone);
+        self.beforehand(&self.ready.all, move || {
+            recognisers.iter().try_for_each(|r| r.expect_all_lines())
+        });
     }
 
     /// Does `work` in a thread of its own, once, where there is another processor for it.
@@ -161,6 +181,7 @@ impl Reader {
     pub fn read(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
         self.is_used();
         self.expect_lines();
+        self.expect_all_lines();
         let crew = self.crew.begin();
         let pyramid = Pyramid::new(photo.image());
         let (quads, plates, mut read) = self.locate(&pyramid, &crew)?;

@@ -156,9 +156,17 @@ impl Recogniser {
 
     /// Does beforehand what lines of the usual widths would otherwise wait for.
     pub(crate) fn expect_lines(&self) -> Result<(), OcrError> {
-        WIDTHS[USUAL]
-            .iter()
-            .try_for_each(|&width| self.model.expect(LINE_HEIGHT as usize, width as usize))
+        self.expect(&WIDTHS[USUAL])
+    }
+
+    /// Does beforehand what lines of any width would otherwise wait for.
+    pub(crate) fn expect_all_lines(&self) -> Result<(), OcrError> {
+        self.expect(&WIDTHS)
+    }
+
+    fn expect(&self, widths: &[u32]) -> Result<(), OcrError> {
+        let mut widths = widths.iter();
+        widths.try_for_each(|&width| self.model.expect(LINE_HEIGHT as usize, width as usize))
     }
 
     /// Lets go of what the next line can make again.
@@ -291,7 +299,7 @@ mod tests {
     }
 
     #[test]
-    fn usual_widths_are_expected_and_no_other() {
+    fn usual_widths_are_expected_first_and_then_all() {
         struct Noted(std::sync::Mutex<Vec<(usize, usize)>>);
         impl Model for Arc<Noted> {
             fn run(&self, _: Planes) -> Result<crate::model::Output, OcrError> {
@@ -315,6 +323,11 @@ mod tests {
         recogniser.expect_lines().unwrap();
         let widths = [160, 224, 320, 448, 576, 768];
         assert_eq!(*noted.0.lock().unwrap(), widths.map(|w| (48, w)));
+        recogniser.expect_all_lines().unwrap();
+        assert_eq!(
+            noted.0.lock().unwrap()[6..],
+            WIDTHS.map(|w| (48, w as usize))
+        );
     }
 
     #[test]
