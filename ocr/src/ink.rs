@@ -270,6 +270,62 @@ mod tests {
     }
 
     #[test]
+    fn the_beginning_of_a_line_under_paint_is_hidden_however_uneven_the_rest_is() {
+        let (mut picture, line) = plate("Ex db IIC T4 Gb");
+        let mut lines = column(&mut picture, &line);
+        // Of the line in the middle the last two letters are seen, across the edge of a shadow.
+        let by = 48.0;
+        let seen: Vec<Glyph> = line.glyphs[13..].to_vec();
+        let (from, to) = (left(12), left(15) + HEIGHT / 2.0);
+        let long = line.quad[1][0] - line.quad[0][0];
+        let glyphs = seen.into_iter().map(|g| Glyph {
+            x: (LEFT + g.x * long - from) / (to - from),
+            ..g
+        });
+        let short = TextLine {
+            glyphs: glyphs.collect(),
+            quad: [
+                [from, TOP + by],
+                [to, TOP + by],
+                [to, TOP + by + HEIGHT],
+                [from, TOP + by + HEIGHT],
+            ],
+            ..TextLine::default()
+        };
+        for letter in [13, 14] {
+            let x = left(letter);
+            fill(
+                &mut picture,
+                [x, TOP + by + 9.0, x + 2.0, TOP + by + 31.0],
+                INK,
+            );
+        }
+        lines.insert(2, short);
+        for (x, _, pixel) in picture.enumerate_pixels_mut() {
+            if x as f32 > left(14) {
+                pixel.0 = pixel.0.map(|v| (f32::from(v) * 0.4) as u8);
+            }
+        }
+        let told = |picture: &RgbImage| {
+            let mut lines = lines.clone();
+            mark(&Pyramid::new(picture), &mut lines, Lie::default(), &[]);
+            let whole = lines.iter().position(|l| l.glyphs.is_empty());
+            whole.map(|i| (i, lines[i].hidden[0].why, lines[i].hidden[0].fits))
+        };
+        assert_eq!(told(&picture), None, "a gap");
+        fill(
+            &mut picture,
+            [left(0), TOP + by + 2.0, left(12), TOP + by + 38.0],
+            PAINT,
+        );
+        let found = told(&picture);
+        assert!(
+            matches!(found, Some((2, Cover::Patch, 9..=13))),
+            "{found:?}"
+        );
+    }
+
+    #[test]
     fn a_fastener_before_a_flush_column_hides_nothing() {
         let (mut picture, line) = plate("Ex db IIC T4 Gb");
         fill(

@@ -1,4 +1,4 @@
-//! Room between two lines of a plate in which another one may stand.
+//! Room between the lines of a plate in which another one, or the beginning of one, may stand.
 
 use crate::geometry::{Frame, Lie, Quad, middle, thickness};
 use crate::line::TextLine;
@@ -14,6 +14,11 @@ const REGULAR: f32 = 0.25;
 const MOST: f32 = 2.0;
 /// Heights of the lower of two lines that must be free between them for another one.
 const ROOM: f32 = 0.7;
+/// The next line is no more than this many heights away.
+const NEXT: f32 = 2.2;
+/// Heights of a line by which it begins further right than its neighbours where letters may be missing before
+/// it: about four letters.
+const BEGINNING: f32 = 1.6;
 
 /// A place that is as long as the lines above and below it together.
 pub(crate) struct Room {
@@ -75,6 +80,63 @@ pub(crate) fn rooms(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Room> {
         }
     }
     found
+}
+
+/// Where a line may begin that was found from some letter on: it stands further right than the lines right
+/// above and below it, and nothing else stands before it. Places come in the order of these lines; `taken`
+/// are places of codes.
+pub(crate) fn beginnings(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Room> {
+    let frame = Frame::new([0.0, 0.0], lie, 1.0);
+    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
+    let taken: Vec<Row> = taken.iter().map(row).collect();
+    let rows: Vec<Row> = lines.iter().map(|line| row(&line.quad)).collect();
+    let mut found = Vec::new();
+    for (index, own) in rows.iter().enumerate() {
+        let ahead = |&i: &usize| {
+            let other = rows[i];
+            i != index
+                && lines[i].plate == lines[index].plate
+                && is_like(own, &other)
+                && other.x0 + BEGINNING * own.height < own.x0
+        };
+        let next = |away: &dyn Fn(&Row) -> f32| {
+            let near = |i: &usize| (0.5..NEXT).contains(&(away(&rows[*i]) / own.height));
+            let beside = (0..rows.len()).filter(|i| ahead(i) && near(i));
+            beside.min_by(|&i, &j| away(&rows[i]).total_cmp(&away(&rows[j])))
+        };
+        let Some(upper) = next(&|other| other.to(own)) else {
+            continue;
+        };
+        let Some(lower) = next(&|other| own.to(other)) else {
+            continue;
+        };
+        // A short line's slope is not known well.
+        let between = rows[upper].between(&rows[lower], 0.5, own.height);
+        let (x0, x1) = (rows[upper].x0.max(rows[lower].x0), own.x0);
+        let place = Row {
+            x0,
+            x1,
+            y: own.y - between.slope * (f32::midpoint(own.x0, own.x1) - f32::midpoint(x0, x1)),
+            slope: between.slope,
+            height: own.height,
+        };
+        let others = rows.iter().enumerate().filter(|(i, _)| *i != index);
+        let mut others = others.map(|(_, row)| row).chain(&taken);
+        if !others.any(|other| other.meets(&place)) {
+            found.push(Room {
+                before: index,
+                neighbours: [upper, lower],
+                quad: place.quad().map(|p| frame.to_picture(p)),
+                regular: false,
+            });
+        }
+    }
+    found
+}
+
+/// True where two lines differ in height as lines of one column do.
+fn is_like(a: &Row, b: &Row) -> bool {
+    b.height.max(a.height) < LIKE * b.height.min(a.height)
 }
 
 /// A line in the plate's frame: from `x0` to `x1` around its axis.
@@ -177,7 +239,7 @@ fn below(rows: &[Row], upper: usize) -> Option<usize> {
             let b = rows[i];
             let overlap = a.x1.min(b.x1) - a.x0.max(b.x0);
             a.to(&b) > 0.5 * a.height
-                && b.height.max(a.height) < LIKE * b.height.min(a.height)
+                && is_like(&a, &b)
                 && overlap > OVERLAP * a.long().min(b.long())
         })
         .min_by(|&i, &j| a.to(&rows[i]).total_cmp(&a.to(&rows[j])))

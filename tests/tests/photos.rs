@@ -49,7 +49,7 @@ fn corrieburn_is_read_and_nothing_is_claimed_that_is_not_there() {
 #[test]
 fn what_was_once_misread_is_right_or_doubted() {
     let scores = scores("misread");
-    assert_eq!(scores.len(), 2);
+    assert_eq!(scores.len(), 3);
     scores.iter().for_each(assert_honest);
     // Half of the 4 is under paint: whoever looks at the photo cannot be sure either.
     assert!(scores[0].review, "{}: nobody is asked", scores[0].file);
@@ -59,4 +59,7 @@ fn what_was_once_misread_is_right_or_doubted() {
         "{}: {}",
         scores[1].file, scores[1].detail
     );
+    // The ambient range is under tape; what is seen of its line lies across the edge of a shadow.
+    assert_eq!(scores[2].caught, Some(true), "{}", scores[2].file);
+    assert!(scores[2].review, "{}: nobody is asked", scores[2].file);
 }

@@ -1,15 +1,17 @@
 //! Whole lines that should be there and are not.
 //!
 //! Where there is room for a line between two others, and the surface there is not the plate's own, a
-//! line may lie under paint, a label or filler. Glare does not choose where it falls: it hides a line
+//! line may lie under paint, a label or filler. So may the beginning of a line that stands further right than
+//! its neighbours: the few letters that are seen may lie in the shade, and then its own surface tells nothing.
+//! Glare does not choose where it falls: it hides a line
 //! only where the lines stand at a regular pitch and one is left out. On the plate's own surface a line
 //! that is left out is a gap.
 
 use super::strip::{STEP, Strip, UNIT};
-use super::surface::{Surface, outside};
+use super::surface::{OTHER_COLOUR, Surface, outside};
 use crate::geometry::{Lie, Quad};
 use crate::line::{Cover, Hidden, TextLine};
-use crate::rooms::rooms;
+use crate::rooms::{beginnings, rooms};
 use crate::runs::runs;
 use crate::sample::Pyramid;
 use std::cmp::Reverse;
@@ -33,7 +35,10 @@ pub(super) fn absent(
     taken: &[Quad],
 ) -> Vec<(usize, TextLine)> {
     let mut found = Vec::new();
-    for room in rooms(lines, lie, taken) {
+    let mut all = rooms(lines, lie, taken);
+    all.extend(beginnings(lines, lie, taken));
+    all.sort_by_key(|room| room.before);
+    for room in all {
         let [upper, lower] = room.neighbours.map(|i| &lines[i]);
         if let Some(hidden) = covered(pyramid, &room.quad, [upper, lower], room.regular) {
             let whole = TextLine {
@@ -101,7 +106,13 @@ fn covered(
     if !glare && edge < EDGE * strangest {
         return None;
     }
-    if !regular && (glare || strangest < CLEARLY * other) {
+    // The unevenness of a surface with bold letters is one of brightness: paint of another hue stands out.
+    let tints: Vec<[f32; 3]> = ground.iter().copied().map(tint).collect();
+    let cover = strip.stretches[from..to].iter();
+    let tinted = cover.map(|s| outside(&tints, tint(s.colour)));
+    let is_clear =
+        strangest >= CLEARLY * other || tinted.fold(0.0, f32::max) >= CLEARLY * OTHER_COLOUR;
+    if !regular && (glare || !is_clear) {
         return None;
     }
     Some(Hidden {
@@ -110,4 +121,9 @@ fn covered(
         why: if glare { Cover::Glare } else { Cover::Patch },
         quad: strip.quad(inner_left, inner_right),
     })
+}
+
+/// How far red and blue stand above green.
+fn tint([r, g, b]: [f32; 3]) -> [f32; 3] {
+    [r - g, b - g, 0.0]
 }

@@ -7,7 +7,7 @@ use crate::sample::Pyramid;
 
 /// Steps of 255 by which a surface must differ from that of the letters beside it. Grime, grain and
 /// the camera's noise stay below it on nearly all rendered plates.
-const OTHER_COLOUR: f32 = 26.0;
+pub(super) const OTHER_COLOUR: f32 = 26.0;
 /// The same in times of the line's own unevenness.
 const OTHER_THAN_NOISE: f32 = 4.0;
 /// A stretch is white where at least this share of its pixels is as bright as can be.
