@@ -235,6 +235,7 @@ pub(crate) struct DescribeRequest {
     responses(
         (status = 200, description = "The plate as it is now", body = PlateRow),
         (status = 404, description = "No such plate or location", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 409, description = "Someone else holds it", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
         (status = 428, description = "The version that was seen is missing", body = ProblemDto, content_type = "application/problem+json"),
         (status = 501, description = "No register", body = ProblemDto, content_type = "application/problem+json")

@@ -202,6 +202,7 @@ pub(crate) struct PutBackRequest {
     responses(
         (status = 200, description = "The plate as it is now", body = PlateRow),
         (status = 404, description = "No such plate", body = ProblemDto, content_type = "application/problem+json"),
+        (status = 409, description = "Someone else holds it", body = ProblemDto, content_type = "application/problem+json"),
         (status = 412, description = "Someone changed it in the meantime", body = ProblemDto, content_type = "application/problem+json"),
         (status = 422, description = "No reason", body = ProblemDto, content_type = "application/problem+json"),
         (status = 428, description = "The version that was seen is missing", body = ProblemDto, content_type = "application/problem+json"),
