@@ -35,9 +35,8 @@ pub(crate) struct Room {
 /// codes.
 pub(crate) fn rooms(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Room> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
-    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
-    let taken: Vec<Row> = taken.iter().map(row).collect();
-    let rows: Vec<Row> = lines.iter().map(|line| row(&line.quad)).collect();
+    let rows = upright(frame, lines.iter().map(|line| &line.quad));
+    let taken = upright(frame, taken);
     let pairs: Vec<(usize, usize)> = (0..lines.len())
         .filter_map(|upper| Some((upper, below(&rows, upper)?)))
         .filter(|(a, b)| lines[*a].plate == lines[*b].plate)
@@ -87,9 +86,8 @@ pub(crate) fn rooms(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Room> {
 /// are places of codes.
 pub(crate) fn beginnings(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Room> {
     let frame = Frame::new([0.0, 0.0], lie, 1.0);
-    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
-    let taken: Vec<Row> = taken.iter().map(row).collect();
-    let rows: Vec<Row> = lines.iter().map(|line| row(&line.quad)).collect();
+    let rows = upright(frame, lines.iter().map(|line| &line.quad));
+    let taken = upright(frame, taken);
     let mut found = Vec::new();
     for (index, own) in rows.iter().enumerate() {
         let ahead = |&i: &usize| {
@@ -132,6 +130,12 @@ pub(crate) fn beginnings(lines: &[TextLine], lie: Lie, taken: &[Quad]) -> Vec<Ro
         }
     }
     found
+}
+
+/// Places as rows of the plate's frame.
+fn upright<'a>(frame: Frame, places: impl IntoIterator<Item = &'a Quad>) -> Vec<Row> {
+    let row = |q: &Quad| Row::of(&q.map(|p| frame.onto_frame(p)));
+    places.into_iter().map(row).collect()
 }
 
 /// True where two lines differ in height as lines of one column do.

@@ -266,22 +266,16 @@ const OTHER_TEMPERATURES: [&str; 24] = [
 ];
 
 /// A range of temperatures that its caption says is not the ambient one: `Range -50...+150 °C`. `before` is
-/// what stands before it on its line: in `Temp. range` it is no such caption.
+/// what stands before it: in `Temp. range` it is no such caption.
 ///
 /// A range that is narrower than the usual ambient one at either end is left to be read as that: to pass it
 /// over could allow more than the plate does.
 pub(crate) fn other_range<'a>(before: &str, input: &'a str) -> Parsed<'a, &'a str> {
-    let last = before.trim_end().rsplit([' ', '\n']).next().unwrap_or("");
-    let last = last.trim_end_matches(['.', ':', '-']).to_lowercase();
-    let names_air = ["amb", "temp", "oper", "serv", "work"]
-        .iter()
-        .any(|word| last.starts_with(word))
-        || ["t", "ta"].contains(&last.as_str());
     let caption = OTHER_TEMPERATURES
         .iter()
         .filter(|text| begins_alike(text, input))
         .find_map(|text| no_case(text).parse(input).ok());
-    let Some((rest, _)) = caption.filter(|_| !names_air) else {
+    let Some((rest, _)) = caption.filter(|_| !names_air(before)) else {
         return no(input);
     };
     let (rest, _) = (sp, opt(one_of(":=")), sp).parse(rest)?;
@@ -293,6 +287,23 @@ pub(crate) fn other_range<'a>(before: &str, input: &'a str) -> Parsed<'a, &'a st
         return no(input);
     }
     Ok((after, &input[..input.len() - after.len()]))
+}
+
+/// Characters that are looked at for the last word before a caption.
+const LONGEST_WORD: usize = 32;
+
+/// True where the last word of a line so far says that what follows is the temperature of the air.
+fn names_air(before: &str) -> bool {
+    let before = before.trim_end_matches(|c: char| c.is_whitespace() && c != '\n');
+    // Such words are short, and a text may be one long word.
+    let window = before.char_indices().rev().take(LONGEST_WORD);
+    let from = window.last().map_or(0, |(at, _)| at);
+    let last = before[from..].rsplit([' ', '\n']).next().unwrap_or("");
+    let last = last.trim_end_matches(['.', ':', '-']).to_lowercase();
+    ["amb", "temp", "oper", "serv", "work"]
+        .iter()
+        .any(|word| last.starts_with(word))
+        || ["t", "ta"].contains(&last.as_str())
 }
 
 /// A figure of a motor that stands behind its own name: `cosφ 0,82`, `IA/IN 6,2`, `tE 12 s`, `3~`.

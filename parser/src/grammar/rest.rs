@@ -111,10 +111,7 @@ impl Scan<'_> {
         if let Ok((after, _)) = certificate::caption(rest) {
             return Some(self.end_of(after));
         }
-        let line = self.text.as_str()[..at]
-            .rfind('\n')
-            .map_or(0, |end| end + 1);
-        if let Ok((after, raw)) = captions::other_range(&self.text.as_str()[line..at], rest) {
+        if let Ok((after, raw)) = captions::other_range(&self.text.as_str()[..at], rest) {
             let end = self.end_of(after);
             let token = Token::strict(raw.replace('\n', " "));
             self.plate.ratings.push(self.text.read(token, at, end));
