@@ -40,8 +40,8 @@ impl Difference {
         self
     }
 
-    fn at(mut self, span: Option<Span>) -> Self {
-        self.spans.extend(span);
+    fn at(mut self, spans: impl IntoIterator<Item = Span>) -> Self {
+        self.spans.extend(spans);
         self
     }
 }
@@ -485,6 +485,6 @@ fn suffix(plate: &Plate, entry: &CertificateEntry) -> Option<Difference> {
     Some(
         Difference::new(message!("compare-suffix"), shown(have), shown(allowed))
             .less(claims_less)
-            .at(Some(printed.number.span)),
+            .at(printed.spans.iter().copied()),
     )
 }

@@ -167,7 +167,7 @@ fn mark_missing(plate: &Plate) -> Vec<Finding> {
                     number = &certificate.number.value,
                     mark = mark
                 ),
-                vec![certificate.number.span],
+                certificate.spans.clone(),
             ));
         }
     }

@@ -73,7 +73,7 @@ fn missing(plate: &Plate) -> Vec<Finding> {
     }
     vec![Finding::plate(
         message!("check-line-missing", number = &certificate.number.value),
-        vec![certificate.number.span],
+        certificate.spans.clone(),
     )]
 }
 

@@ -190,7 +190,7 @@ fn before_scheme(plate: &Plate) -> Vec<Finding> {
             number = &certificate.number.value,
             year = year
         );
-        let finding = Finding::plate(detail, vec![certificate.number.span]);
+        let finding = Finding::plate(detail, certificate.spans.clone());
         if year < *critical {
             found.push(finding);
         } else if year < *note {
@@ -229,7 +229,7 @@ fn both_letters(plate: &Plate) -> Vec<Finding> {
         .map(|c| {
             Finding::plate(
                 message!("check-both-letters", number = &c.number.value),
-                vec![c.number.span],
+                c.spans.clone(),
             )
         })
         .collect()

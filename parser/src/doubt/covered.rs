@@ -312,7 +312,7 @@ fn lies_in(plate: &Plate, place: &Place) -> bool {
     let categories = markings.filter_map(|m| m.atex.as_ref().map(|a| &a.raw.span));
     let ambient = plate.ambient.iter().map(|a| &a.span);
     let enclosure = plate.ip.iter().map(|ip| &ip.span);
-    let certificates = plate.certificates.iter().map(|c| &c.number.span);
+    let certificates = plate.certificates.iter().flat_map(|c| &c.spans);
     strings
         .chain(categories)
         .chain(ambient)

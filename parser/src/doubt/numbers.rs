@@ -4,7 +4,7 @@
 //! their own. But another number is another certificate: who compares it must know.
 
 use super::ReviewReason;
-use crate::{Glyph, Line, Plate, Read, Span, message};
+use crate::{Glyph, Line, Plate, Span, message};
 
 /// Other numbers together above this share send a plate to a person: another certificate has other
 /// conditions.
@@ -65,7 +65,7 @@ pub struct NumberDoubt {
     pub kind: NumberKind,
     /// As read, to the letter.
     pub read: String,
-    /// Where it stands.
+    /// Where it stands; the more doubtful line where it goes over two.
     pub span: Span,
     /// What it may be instead with one character exchanged, likeliest first, each with its share.
     pub also: Vec<(String, f64)>,
@@ -80,75 +80,111 @@ pub(super) fn numbers(lines: &[Line], plate: &Plate) -> Vec<NumberDoubt> {
         .certificates
         .iter()
         .enumerate()
-        .map(|(i, c)| (NumberKind::Certificate(i), &c.number));
-    let serial = plate.serial.iter().map(|s| (NumberKind::Serial, s));
+        .map(|(i, c)| (NumberKind::Certificate(i), c.spans.clone()));
+    let serial = plate.serial.iter();
+    let serial = serial.map(|s| (NumberKind::Serial, vec![s.span]));
     let bodies = plate
         .marks
         .iter()
         .enumerate()
-        .filter_map(|(i, m)| Some((NumberKind::Body(i), m.body.as_ref()?)));
+        .filter_map(|(i, m)| Some((NumberKind::Body(i), vec![m.body.as_ref()?.span])));
     certificates
         .chain(serial)
         .chain(bodies)
         .take(NUMBERS)
-        .filter_map(|(kind, read)| of(lines, kind, read))
+        .filter_map(|(kind, spans)| of(lines, kind, &spans))
         .collect()
 }
 
-fn of(lines: &[Line], kind: NumberKind, number: &Read<String>) -> Option<NumberDoubt> {
-    let span = number.span;
-    let line = lines.get(span.line)?;
-    let text = line.text();
-    let inside = text.get(span.start..span.end)?;
-    let mut also: Vec<(String, f64)> = Vec::new();
-    let mut same = 1.0;
-    let mut at = 0;
-    let is_figure = |glyph: Option<&Glyph>| glyph.is_some_and(|g| g.ch.is_ascii_digit());
-    for (index, glyph) in line.glyphs().iter().enumerate() {
-        let end = at + glyph.ch.len_utf8();
-        if at >= span.end {
-            break;
-        }
-        if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
-            let mut kept = f64::from(glyph.probability);
-            let before = index.checked_sub(1).and_then(|i| line.glyphs().get(i));
-            let beside = is_figure(before) || is_figure(line.glyphs().get(index + 1));
-            for (to, share) in &glyph.also {
-                let share = f64::from(*share);
-                if kind.is_shape_only(glyph.ch, *to, beside) {
-                    kept += share;
-                    continue;
-                }
-                // Another case is no other number, and a lost character is a shape.
-                if let Some(to) = to
-                    && to.is_alphanumeric()
-                    && !to.to_uppercase().eq(glyph.ch.to_uppercase())
-                    && share >= LEAST
-                {
-                    let (before, after) = (at - span.start, end - span.start);
-                    also.push((
-                        format!("{}{to}{}", &inside[..before], &inside[after..]),
-                        share,
-                    ));
-                }
-            }
-            same *= kept.min(1.0);
-        }
-        at = end;
-    }
-    let others = 1.0 - same;
+/// The doubt about a number; where it goes on in the next line it has a span in each.
+fn of(lines: &[Line], kind: NumberKind, spans: &[Span]) -> Option<NumberDoubt> {
+    let parts: Vec<Part> = spans
+        .iter()
+        .map(|span| Part::new(lines.get(span.line)?, kind, *span))
+        .collect::<Option<_>>()?;
+    let others = 1.0 - parts.iter().map(|part| part.same).product::<f64>();
     if others < LEAST {
         return None;
     }
+    let with = |number: usize, text: &str| {
+        let texts = parts.iter().enumerate();
+        let texts: Vec<&str> = texts
+            .map(|(i, part)| if i == number { text } else { &part.read })
+            .collect();
+        texts.join(" ")
+    };
+    let mut also: Vec<(String, f64)> = parts
+        .iter()
+        .enumerate()
+        .flat_map(|(i, part)| part.also.iter().map(move |(text, share)| (i, text, *share)))
+        .map(|(i, text, share)| (with(i, text), share))
+        .collect();
     also.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     also.truncate(MOST);
+    let doubtful = parts.iter().min_by(|a, b| a.same.total_cmp(&b.same))?;
     Some(NumberDoubt {
         kind,
-        read: inside.to_owned(),
-        span,
+        read: with(parts.len(), ""),
+        span: doubtful.span,
         also,
         others,
     })
+}
+
+/// A number, or what of it stands in one line.
+struct Part {
+    read: String,
+    span: Span,
+    /// What stands there instead with one character exchanged, each with its share.
+    also: Vec<(String, f64)>,
+    /// The share of what was read.
+    same: f64,
+}
+
+impl Part {
+    fn new(line: &Line, kind: NumberKind, span: Span) -> Option<Self> {
+        let read = line.text().get(span.start..span.end)?.to_owned();
+        let mut also: Vec<(String, f64)> = Vec::new();
+        let mut same = 1.0;
+        let mut at = 0;
+        let is_figure = |glyph: Option<&Glyph>| glyph.is_some_and(|g| g.ch.is_ascii_digit());
+        for (index, glyph) in line.glyphs().iter().enumerate() {
+            let end = at + glyph.ch.len_utf8();
+            if at >= span.end {
+                break;
+            }
+            if at >= span.start && end <= span.end && glyph.ch.is_alphanumeric() {
+                let mut kept = f64::from(glyph.probability);
+                let before = index.checked_sub(1).and_then(|i| line.glyphs().get(i));
+                let beside = is_figure(before) || is_figure(line.glyphs().get(index + 1));
+                for (to, share) in &glyph.also {
+                    let share = f64::from(*share);
+                    if kind.is_shape_only(glyph.ch, *to, beside) {
+                        kept += share;
+                        continue;
+                    }
+                    // Another case is no other number, and a lost character is a shape.
+                    if let Some(to) = to
+                        && to.is_alphanumeric()
+                        && !to.to_uppercase().eq(glyph.ch.to_uppercase())
+                        && share >= LEAST
+                    {
+                        let (before, after) = (at - span.start, end - span.start);
+                        let other = format!("{}{to}{}", &read[..before], &read[after..]);
+                        also.push((other, share));
+                    }
+                }
+                same *= kept.min(1.0);
+            }
+            at = end;
+        }
+        Some(Self {
+            read,
+            span,
+            also,
+            same,
+        })
+    }
 }
 
 /// Why a person should look at a number.
@@ -199,6 +235,23 @@ mod tests {
             also: vec![(Some(to), 1.0 - probability)],
         };
         Line::new(glyphs)
+    }
+
+    #[test]
+    fn doubt_in_either_line_of_a_broken_number_counts() {
+        let whole = [
+            doubtful("ABC 14 ATEX", 1, 0.9, '8'),
+            doubtful("1284X", 2, 0.8, '3'),
+            Line::certain("Ex db IIC T4 Gb"),
+        ];
+        let reading = read(&whole);
+        let doubt = &reading.numbers[0];
+        assert_eq!(doubt.read, "ABC 14 ATEX 1284X");
+        let also: Vec<&str> = doubt.also.iter().map(|(text, _)| text.as_str()).collect();
+        assert_eq!(also, ["ABC 14 ATEX 1234X", "A8C 14 ATEX 1284X"]);
+        assert!((doubt.others - 0.28).abs() < 1e-6, "{}", doubt.others);
+        assert_eq!(doubt.span.line, 1);
+        assert!(reading.best().plate.has_x());
     }
 
     #[test]

@@ -50,6 +50,26 @@ fn running(input: &str) -> Parsed<'_, (String, bool)> {
     Ok((&input[end..], (tidy, repaired)))
 }
 
+/// Whether the rest of a number stands in the next line, which it must have for itself: see [`ends_line`].
+fn next_line(input: &str) -> (&str, bool) {
+    match input.strip_prefix('\n') {
+        Some(rest) => (rest.trim_start_matches(' '), true),
+        None => (input, false),
+    }
+}
+
+/// True where nothing more stands in the line.
+fn ends_line(rest: &str) -> bool {
+    let rest = rest.trim_start_matches(' ');
+    rest.is_empty() || rest.starts_with('\n')
+}
+
+/// True of four figures that may as well be a year of manufacture below an incomplete number (common practice,
+/// no source).
+fn is_year(figures: &str) -> bool {
+    figures.len() == 4 && (figures.starts_with("19") || figures.starts_with("20"))
+}
+
 /// X or U behind a number, set apart by a blank, a dash, a slash or nothing.
 fn suffix(input: &str) -> Parsed<'_, (Suffix, bool)> {
     let (rest, _) = sp(input)?;
@@ -126,6 +146,7 @@ fn directive(input: &str) -> Parsed<'_, Found> {
         CertificateScheme::Ukex
     };
     let (rest, gap3) = sp(rest)?;
+    let (rest, is_broken) = next_line(rest);
     let (rest, letter) = opt(recognize((
         one_of("ABCDEFGHJKLMNPQRSTVWYZ"),
         opt(one_of("-")),
@@ -140,6 +161,14 @@ fn directive(input: &str) -> Parsed<'_, Found> {
     let (rest, (number, figures_repaired)) = running(rest)?;
     let (rest, (suffix, suffix_repaired)) = suffix(rest)?;
     let (rest, issue) = opt(issue).parse(rest)?;
+    // In a line of its own it may be anything: a year, or `24 V`.
+    let is_its_end = ends_line(rest)
+        && number.len() > 2
+        && !(figures_repaired || suffix_repaired)
+        && !(suffix == Suffix::None && is_year(&number));
+    if is_broken && !is_its_end {
+        return no(input);
+    }
     let one = |gap: &str| if gap.is_empty() { "" } else { " " };
     let letter_text = letter.map_or(String::new(), |l| format!("{l}{}", one(gap4)));
     Ok((
@@ -150,7 +179,7 @@ fn directive(input: &str) -> Parsed<'_, Found> {
                 "{letters}{}{figures}{}{name}{}{letter_text}{number}",
                 one(gap1),
                 one(gap2),
-                one(gap3),
+                if is_broken { " " } else { one(gap3) },
             ),
             suffix,
             year: year(figures),
@@ -172,14 +201,23 @@ fn iecex(input: &str) -> Parsed<'_, Found> {
     let word_repaired = clean.is_none();
     let (rest, _) = sp(rest)?;
     let (rest, _) = opt((tag(":"), sp)).parse(rest)?;
+    let (rest, before_body) = next_line(rest);
     let (rest, letters) = body(rest)?;
     let (rest, gap) = sp(rest)?;
+    let (rest, before_number) = next_line(rest);
     let (rest, figures) = digits(2, 2).parse(rest)?;
     let (rest, _) = one_of(".,").parse(rest)?;
     let (rest, (number, figures_repaired)) = running(rest)?;
     let (rest, (suffix, suffix_repaired)) = suffix(rest)?;
     let (rest, issue) = opt(issue).parse(rest)?;
-    let gap = if gap.is_empty() { "" } else { " " };
+    if (before_body || before_number) && !ends_line(rest) {
+        return no(input);
+    }
+    let gap = if gap.is_empty() && !before_number {
+        ""
+    } else {
+        " "
+    };
     Ok((
         rest,
         Found {
@@ -429,6 +467,24 @@ mod tests {
             assert_eq!(found.number, number, "{text}");
             assert_eq!(found.suffix, suffix, "{text}");
             assert_eq!(found.year, year, "{text}");
+        }
+        for (text, number) in [
+            ("ABC 14 ATEX\n3621X\nIP66", "ABC 14 ATEX 3621"),
+            ("ABC 14 ATEX\n 3621", "ABC 14 ATEX 3621"),
+            ("IECEx\nABC 12.0034X", "IECEx ABC 12.0034"),
+            ("IECEx ABC\n12.0034X Issue 2\nTa", "IECEx ABC 12.0034"),
+        ] {
+            assert_eq!(certificate(text).unwrap().1.number, number, "{text}");
+        }
+        // What stands below an incomplete number need not be its end.
+        for text in [
+            "ABC 14 ATEX\n2019",
+            "ABC 14 ATEX\n3621 W",
+            "ABC 14 ATEX\n24 V",
+            "IECEx ABC\n12.0034X 24 V",
+            "IECEx\n\nABC 12.0034X",
+        ] {
+            assert!(certificate(text).is_err(), "{text}");
         }
         let (_, found) = certificate("IECEx ABC 12.0034X Issue 2").unwrap();
         assert_eq!(found.issue, Some(2));

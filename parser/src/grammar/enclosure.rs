@@ -120,7 +120,19 @@ fn type_number(input: &str) -> Parsed<'_, &str> {
 /// True for UKCA, and the figures behind the mark with the place where they start.
 pub(crate) type Mark = (bool, Option<(usize, Token<String>)>);
 
-/// A CE or UKCA mark with the figures behind it; `true` for UKCA.
+/// What begins with the four figures of a body in the line below its mark, where they have that line for
+/// themselves. A year of manufacture may stand there as well (common practice, no source).
+fn below(rest: &str) -> Option<&str> {
+    let line = rest.strip_prefix('\n')?.trim_start_matches(' ');
+    let figures = line.get(..4)?;
+    let is_number = figures.chars().all(|c| c.is_ascii_digit());
+    let is_year = figures.starts_with("19") || figures.starts_with("20");
+    let after = line[4..].trim_start_matches(' ');
+    let ends = after.is_empty() || after.starts_with('\n');
+    (is_number && !is_year && ends).then_some(line)
+}
+
+/// A CE or UKCA mark with the figures behind or below it; `true` for UKCA.
 pub(crate) fn mark(input: &str) -> Parsed<'_, Mark> {
     let (rest, ukca) = alt((
         value(true, alt((tag("UKCA"), tag("UK CA"), tag("UKCÁ")))),
@@ -129,6 +141,7 @@ pub(crate) fn mark(input: &str) -> Parsed<'_, Mark> {
     .parse(input)?;
     let (rest, ()) = not_letter(rest)?;
     let (after, _) = sp(rest)?;
+    let after = below(after).unwrap_or(after);
     let end = after
         .find(|c: char| !(c.is_ascii_digit() || c == 'O'))
         .unwrap_or(after.len());
@@ -198,6 +211,12 @@ mod tests {
         assert!(mark("CE O000").is_ok());
         assert_eq!(mark("CE 99 99").unwrap().1.1.unwrap().1.value, "9999");
         assert!(mark("UKCA 9998").unwrap().1.0);
+        let below = |text| mark(text).unwrap().1.1.map(|(_, token)| token.value);
+        assert_eq!(below("CE\n9999\nII 2 G"), Some("9999".to_owned()));
+        assert_eq!(below("CE \n 9999"), Some("9999".to_owned()));
+        for text in ["CE\n2019", "CE\n9999 V", "CE\n99995", "CE\n\n9999"] {
+            assert_eq!(below(text), None, "{text}");
+        }
         assert_eq!(mark("CE II 3 G").unwrap().1.1, None);
         assert!(mark("CEMENT").is_err());
         assert!(other("Type 4X").is_ok());

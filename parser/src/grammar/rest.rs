@@ -19,6 +19,7 @@ impl Scan<'_> {
         };
         self.plate.certificates.push(Certificate {
             number: self.text.read(token, at, end),
+            spans: self.text.spans(at, end),
             scheme: found.scheme,
             suffix: found.suffix,
             year: found.year,

@@ -121,7 +121,7 @@ impl Text {
 
     /// Wraps a token that was read from a range.
     pub(crate) fn read<T>(&self, token: Token<T>, start: usize, end: usize) -> Read<T> {
-        let raw = self.even[start..end].to_owned();
+        let raw = self.even[start..end].replace('\n', " ");
         let repairs = token
             .repair
             .map(|(name, to)| Repair {

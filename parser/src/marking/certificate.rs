@@ -1,6 +1,6 @@
 //! Certificate numbers.
 
-use crate::Read;
+use crate::{Read, Span};
 use std::fmt;
 
 /// What the last letter of a certificate number says.
@@ -56,6 +56,8 @@ impl fmt::Display for CertificateScheme {
 pub struct Certificate {
     /// Number without its suffix, blanks made single: `ABC 14 ATEX 1234`.
     pub number: Read<String>,
+    /// Where it stands with all that belongs to it: two places where it goes on in the next line.
+    pub spans: Vec<Span>,
     /// Scheme.
     pub scheme: CertificateScheme,
     /// X, U or nothing.

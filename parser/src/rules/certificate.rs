@@ -136,7 +136,7 @@ impl AgainstCertificate {
         };
         let mut ground = case
             .ground(self, outcome, detail)
-            .at([certificate.number.span]);
+            .at(certificate.spans.iter().copied());
         ground.next = next;
         Some(ground)
     }
@@ -149,7 +149,7 @@ impl AgainstCertificate {
         entries: &[(&Certificate, &CertificateEntry, bool)],
     ) -> Vec<Ground> {
         let mut grounds = Vec::new();
-        let span = certificate.number.span;
+        let spans = || certificate.spans.iter().copied();
         if entry.plate().markings.is_empty() {
             grounds.push(
                 case.ground(
@@ -157,7 +157,7 @@ impl AgainstCertificate {
                     Outcome::Conditional,
                     message!("certificate-no-marking", entry = entry.to_string()),
                 )
-                .at([span])
+                .at(spans())
                 .next(message!("next-compare-marking", number = entry.number())),
             );
         }
@@ -177,7 +177,7 @@ impl AgainstCertificate {
                         reason = reason
                     ),
                 )
-                .at([span]),
+                .at(spans()),
             );
         }
         if later {
@@ -191,7 +191,7 @@ impl AgainstCertificate {
                         number = entry.number()
                     ),
                 )
-                .at([span])
+                .at(spans())
                 .next(message!("next-later-issue")),
             );
         }
@@ -210,7 +210,7 @@ impl AgainstCertificate {
                     others = neighbours.join(", ")
                 )
             };
-            grounds.push(case.ground(self, Outcome::Suitable, detail).at([span]));
+            grounds.push(case.ground(self, Outcome::Suitable, detail).at(spans()));
         }
         for ground in &mut grounds {
             ground.used.push(format!("certificate = {entry}"));
@@ -261,7 +261,7 @@ impl AgainstCertificate {
                         Outcome::Conditional,
                         message!("certificate-x-unquoted", entry = entry.to_string()),
                     )
-                    .at([certificate.number.span])
+                    .at(certificate.spans.iter().copied())
                     .next(message!("next-read-conditions", number = entry.number()))
                 })
                 .into_iter()
@@ -284,7 +284,7 @@ impl AgainstCertificate {
                         condition = condition
                     ),
                 )
-                .at([certificate.number.span])
+                .at(certificate.spans.iter().copied())
                 .using("certificate", entry)
                 .next(message!("next-meet-condition", condition = condition))
             })

@@ -35,7 +35,7 @@ impl Rule for Component {
             Some(c) => message!("component-certificate", number = &c.number.value),
             None => message!("component-marked"),
         };
-        let mut spans: Vec<_> = component.iter().map(|c| c.number.span).collect();
+        let mut spans: Vec<_> = component.iter().flat_map(|c| &c.spans).copied().collect();
         spans.extend(
             case.plate
                 .markings

@@ -32,7 +32,7 @@ impl Rule for ConditionsOfUse {
                 let number = &c.number.value;
                 let detail = message!("conditions-of-certificate", number = number);
                 case.ground(self, Outcome::Conditional, detail)
-                    .at([c.number.span])
+                    .at(c.spans.iter().copied())
                     .using("certificate", format!("{number} X"))
                     .next(message!("next-meet-conditions-of", number = number))
             })

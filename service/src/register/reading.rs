@@ -68,20 +68,17 @@ impl ReadingFacts {
             ("serial", &plate.serial),
         ] {
             if let Some(read) = field {
-                put(name, read.value.clone(), sure(&lines, read.span));
+                put(name, read.value.clone(), sure(&lines, &[read.span]));
             }
         }
         if let Some(year) = &plate.year {
-            put("year", year.value.to_string(), sure(&lines, year.span));
+            put("year", year.value.to_string(), sure(&lines, &[year.span]));
         }
         if let Some(certificate) = plate.certificates.first() {
             let number = &certificate.number;
             let text = format!("{} {}", number.value, certificate.suffix);
-            put(
-                "certificate",
-                text.trim().to_owned(),
-                sure(&lines, number.span),
-            );
+            let sure = sure(&lines, &certificate.spans);
+            put("certificate", text.trim().to_owned(), sure);
         }
         if !answer.markings.is_empty() {
             let texts: Vec<&str> = answer.markings.iter().map(|m| m.text.as_str()).collect();
@@ -116,13 +113,13 @@ fn identities(plate: &Plate, lines: &[Line]) -> Vec<Identity> {
         return Vec::new();
     };
     let name = squeezed(&serial.value);
-    if name.chars().count() < SHORTEST_SERIAL || sure(lines, serial.span) < SURE {
+    if name.chars().count() < SHORTEST_SERIAL || sure(lines, &[serial.span]) < SURE {
         return Vec::new();
     }
     plate
         .certificates
         .iter()
-        .filter(|c| sure(lines, c.number.span) >= SURE)
+        .filter(|c| sure(lines, &c.spans) >= SURE)
         .map(|c| Identity {
             serial: name.clone(),
             certificate: squeezed(&c.number.value),
@@ -136,18 +133,20 @@ pub(super) fn squeezed(text: &str) -> String {
 }
 
 /// The probability that every character of a span is right, blanks apart.
-fn sure(lines: &[Line], span: Span) -> f64 {
-    let Some(line) = lines.get(span.line) else {
-        return 0.0;
-    };
-    let mut at = 0;
+fn sure(lines: &[Line], spans: &[Span]) -> f64 {
     let mut product = 1.0;
-    for glyph in line.glyphs() {
-        // How wide a gap must be to be a blank is a matter of taste.
-        if at >= span.start && at < span.end && !glyph.ch.is_whitespace() {
-            product *= f64::from(glyph.probability);
+    for span in spans {
+        let Some(line) = lines.get(span.line) else {
+            return 0.0;
+        };
+        let mut at = 0;
+        for glyph in line.glyphs() {
+            // How wide a gap must be to be a blank is a matter of taste.
+            if at >= span.start && at < span.end && !glyph.ch.is_whitespace() {
+                product *= f64::from(glyph.probability);
+            }
+            at += glyph.ch.len_utf8();
         }
-        at += glyph.ch.len_utf8();
     }
     product
 }
