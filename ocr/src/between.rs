@@ -75,45 +75,8 @@ fn extent(seen: &Reading, place: &Quad) -> Option<Quad> {
 mod tests {
     use super::*;
     use crate::abreast::Crew;
-    use crate::alphabet::{Alphabet, Classes};
-    use crate::model::{Model, Output, Planes};
-    use crate::recognise::{LINE_HEIGHT, Recogniser, Scores, Sight};
+    use crate::says::recogniser;
     use image::RgbImage;
-
-    /// Sees `A B A` in whatever it is shown, as surely as it is told to.
-    struct Says(f32);
-
-    impl Model for Says {
-        fn run(&self, input: Planes) -> Result<Output, OcrError> {
-            assert_eq!(input.height, LINE_HEIGHT as usize);
-            let time = input.width / 4;
-            let mut data = vec![0.0; time * 3];
-            for (t, row) in data.chunks_exact_mut(3).enumerate() {
-                let shown = match 10 * t / time {
-                    2 | 6 => 1,
-                    4 => 2,
-                    _ => 0,
-                };
-                let sure = if shown == 0 { 1.0 } else { self.0 };
-                row.fill((1.0 - sure) / 2.0);
-                row[shown] = sure;
-            }
-            let shape = vec![1, time, 3];
-            Ok(Output { shape, data })
-        }
-    }
-
-    fn recogniser(sure: f32) -> Recogniser {
-        let characters = ['A', 'B'];
-        let alphabet = Alphabet::of([characters.as_slice()]);
-        Recogniser::new(
-            Box::new(Says(sure)),
-            Sight::Brightness,
-            Scores::Probabilities,
-            Classes::new(&characters, &alphabet),
-            alphabet,
-        )
-    }
 
     /// Lines of 300 × 30 pixels at these heights.
     fn lines(tops: &[f32]) -> Vec<TextLine> {
@@ -127,7 +90,8 @@ mod tests {
     fn with_put_in(sure: f32, tops: &[f32]) -> Vec<TextLine> {
         let picture = RgbImage::from_fn(400, 400, |x, y| image::Rgb([(x * y % 200) as u8; 3]));
         let pyramid = Pyramid::new(&picture);
-        let (plate, mut lines) = (recogniser(sure), lines(tops));
+        let plate = recogniser(['A', 'B', 'A'], sure);
+        let mut lines = lines(tops);
         let crew = Crew::default();
         let eyes = Eyes {
             plate: &plate,

@@ -15,8 +15,9 @@ use image::GrayImage;
 use serde::Serialize;
 
 use crate::geometry::{Frame, Lie, Quad, bounds, centre, distance, length, thickness};
-use crate::line::TextLine;
+use crate::line::{ILLEGIBLE, TextLine};
 use crate::sample::Pyramid;
+use decode::Seen;
 
 /// Longest side in pixels of the view in which places that may be codes are looked for.
 const VIEW: f32 = 960.0;
@@ -58,17 +59,33 @@ pub struct Code {
     pub plate: usize,
 }
 
+/// What was found on a photo.
+#[derive(Default)]
+pub(crate) struct Found {
+    pub(crate) codes: Vec<Code>,
+    /// Corners in pixels of the upright photo, clockwise, of codes that could not be read.
+    pub(crate) unread: Vec<Quad>,
+}
+
+impl Found {
+    /// Places of all codes, read or not.
+    pub(crate) fn places(&self) -> Vec<Quad> {
+        let read = self.codes.iter().map(|code| code.quad);
+        read.chain(self.unread.iter().copied()).collect()
+    }
+}
+
 /// The codes on and around the plate whose `lines` lie as `lie` says.
-pub(crate) fn find(pyramid: &Pyramid, lines: &[TextLine], lie: Lie) -> Vec<Code> {
+pub(crate) fn find(pyramid: &Pyramid, lines: &[TextLine], lie: Lie) -> Found {
     let (view_frame, width, height) = view(pyramid, lines, lie);
     let view = grey(&pyramid.view(view_frame, width, height));
     let onto_view = |q: &Quad| q.map(|p| view_frame.onto_frame(p));
     let text: Vec<Quad> = lines
         .iter()
-        .filter(|l| l.mean_probability() > TEXT)
+        .filter(|l| is_text(l))
         .map(|l| onto_view(&l.quad))
         .collect();
-    let mut codes: Vec<Code> = Vec::new();
+    let mut found = Found::default();
     let mut places = suspects::suspects(&view, &text);
     // A code that fills much of the view has modules larger than what is looked at for edges.
     let half = image::imageops::thumbnail(&view, width.div_ceil(2), height.div_ceil(2));
@@ -77,27 +94,45 @@ pub(crate) fn find(pyramid: &Pyramid, lines: &[TextLine], lie: Lie) -> Vec<Code>
     places.truncate(PLACES);
     places.extend(coarse.into_iter().take(1).map(|b| b.map(|v| 2.0 * v)));
     for place in places {
-        let Some(code) = look(pyramid, view_frame, lie, place) else {
-            continue;
-        };
-        let known = |c: &Code| distance(centre(&c.quad), centre(&code.quad)) < length(&code.quad);
-        if !codes.iter().any(known) {
-            codes.push(code);
+        match look(pyramid, view_frame, lie, place) {
+            Some(Looked::Read(code)) if !is_known(&found.codes, |c| c.quad, &code.quad) => {
+                found.codes.push(code);
+            }
+            Some(Looked::Unread(quad)) if !is_known(&found.unread, |q| *q, &quad) => {
+                found.unread.push(quad);
+            }
+            _ => {}
         }
     }
-    for code in &mut codes {
+    // Two places may show the same code, one of them too little of it.
+    let codes = &found.codes;
+    found
+        .unread
+        .retain(|quad| !is_known(codes, |c| c.quad, quad));
+    for code in &mut found.codes {
         code.plate = nearest_plate(lines, &code.quad);
     }
-    codes
+    found
 }
 
-/// True where `line` lies on `code`: what was read there is the code's own pattern.
-pub(crate) fn covers(code: &Code, line: &TextLine) -> bool {
+fn is_known<T>(known: &[T], place: impl Fn(&T) -> Quad, quad: &Quad) -> bool {
+    let same = |other: &T| distance(centre(&place(other)), centre(quad)) < length(quad);
+    known.iter().any(same)
+}
+
+/// True where `line` lies on the code at `place`: what was read there is the code's own pattern.
+pub(crate) fn covers(place: &Quad, line: &TextLine) -> bool {
     let [x, y] = centre(&line.quad);
     (0..4).all(|i| {
-        let (a, b) = (code.quad[i], code.quad[(i + 1) % 4]);
+        let (a, b) = (place[i], place[(i + 1) % 4]);
         (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) >= 0.0
     })
+}
+
+/// Surely read. The pattern of a code is surely illegible.
+fn is_text(line: &TextLine) -> bool {
+    let illegible = line.glyphs.iter().filter(|g| g.ch == ILLEGIBLE).count();
+    line.mean_probability() > TEXT && 2 * illegible < line.glyphs.len()
 }
 
 /// A frame around the plate and what is beside it, and its size in pixels; without lines the whole
@@ -135,8 +170,13 @@ fn view(pyramid: &Pyramid, lines: &[TextLine], lie: Lie) -> (Frame, u32, u32) {
     (frame, side(width), side(height))
 }
 
+enum Looked {
+    Read(Code),
+    Unread(Quad),
+}
+
 /// The code in a place of the view.
-fn look(pyramid: &Pyramid, view: Frame, lie: Lie, place: [f32; 4]) -> Option<Code> {
+fn look(pyramid: &Pyramid, view: Frame, lie: Lie, place: [f32; 4]) -> Option<Looked> {
     let [x0, y0, x1, y1] = place;
     let more = AROUND * (x1 - x0).max(y1 - y0);
     let (width, height) = (x1 - x0 + 2.0 * more, y1 - y0 + 2.0 * more);
@@ -145,14 +185,21 @@ fn look(pyramid: &Pyramid, view: Frame, lie: Lie, place: [f32; 4]) -> Option<Cod
     let frame = Frame::new(view.to_picture([x0 - more, y0 - more]), lie, step);
     let side = |pixels: f32| (pixels * view.step() / step).ceil().max(1.0) as u32;
     let picture = grey(&pyramid.view(frame, side(width), side(height)));
-    let (kind, text, corners, inverted) = decode::decode(&picture)?;
-    let marked = mark::is_marked(&picture, &corners, inverted);
-    Some(Code {
-        kind,
-        text,
-        quad: corners.map(|p| frame.to_picture(p)),
-        marked,
-        plate: 0,
+    let on_photo = |corners: Quad| corners.map(|p| frame.to_picture(p));
+    Some(match decode::decode(&picture)? {
+        Seen::Read {
+            kind,
+            text,
+            corners,
+            inverted,
+        } => Looked::Read(Code {
+            kind,
+            text,
+            quad: on_photo(corners),
+            marked: mark::is_marked(&picture, &corners, inverted),
+            plate: 0,
+        }),
+        Seen::Unread { corners } => Looked::Unread(on_photo(corners)),
     })
 }
 
@@ -202,7 +249,7 @@ mod tests {
     const LINK: &str = "https://id.corrieburn.example/?sn=CB-4711";
 
     fn found(picture: &RgbImage) -> Vec<Code> {
-        find(&Pyramid::new(picture), &[], Lie::default())
+        find(&Pyramid::new(picture), &[], Lie::default()).codes
     }
 
     #[test]
@@ -256,10 +303,19 @@ mod tests {
             for (x, y) in (0..2 * radius).flat_map(|y| (0..2 * radius).map(move |x| (x, y))) {
                 picture.put_pixel(600 + x - radius, 450 + y - radius, Rgb([140; 3]));
             }
-            found(&picture)
+            find(&Pyramid::new(&picture), &[], Lie::default())
         };
-        assert_eq!(damaged(12).len(), 1);
-        assert!(damaged(70).is_empty());
+        assert_eq!(damaged(12).codes.len(), 1);
+        let found = damaged(40);
+        assert!(found.codes.is_empty());
+        // The place is known all the same.
+        assert_eq!(found.unread.len(), 1);
+        let [x, y] = centre(&found.unread[0]);
+        assert!(
+            (x - 600.0).abs() < 12.0 && (y - 450.0).abs() < 12.0,
+            "{x} {y}"
+        );
+        assert!(damaged(120).places().is_empty());
     }
 
     #[test]

@@ -56,6 +56,16 @@ pub(crate) fn along(q: &Quad, from: f32, to: f32) -> Quad {
     ]
 }
 
+/// The part of `q` between two shares of its height.
+pub(crate) fn across(q: &Quad, from: f32, to: f32) -> Quad {
+    [
+        at(q, 0.0, from),
+        at(q, 1.0, from),
+        at(q, 1.0, to),
+        at(q, 0.0, to),
+    ]
+}
+
 /// The same place read in the opposite direction.
 pub(crate) fn half_turned(q: &Quad) -> Quad {
     [q[2], q[3], q[0], q[1]]

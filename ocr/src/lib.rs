@@ -16,6 +16,7 @@ mod detect;
 mod engine;
 mod error;
 mod geometry;
+mod hexagon;
 mod ink;
 mod judge;
 mod layout;
@@ -35,8 +36,11 @@ mod rooms;
 mod ruled;
 mod runs;
 mod sample;
+#[cfg(test)]
+mod says;
 mod specks;
 mod spots;
+mod stacked;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};
 pub use bundle::ModelInfo;

@@ -14,6 +14,7 @@ use crate::codes;
 use crate::detect::{self, Place};
 use crate::error::OcrError;
 use crate::geometry::{Frame, Lie, Quad, angle, bounds, half_turned, length, thickness};
+use crate::hexagon;
 use crate::ink;
 use crate::layout;
 use crate::leader;
@@ -28,6 +29,7 @@ use crate::recognise::{LINE_HEIGHT, Recogniser, Sight, line_width};
 use crate::ruled;
 use crate::sample::Pyramid;
 use crate::specks;
+use crate::stacked;
 
 /// Longest side in pixels of the views in which the plate is looked for: the next one only
 /// where the one before shows less than [`FEW`] places.
@@ -203,19 +205,26 @@ impl Reader {
         unread += specks::take_out(&mut read.lines);
         let read_quads: Vec<Quad> = read.lines.iter().map(|l| l.quad).collect();
         let lie = layout::lie(&read_quads, f32::from(read.turn).to_radians());
-        read.codes = codes::find(&pyramid, &read.lines, lie);
-        let codes = &read.codes;
+        let found = codes::find(&pyramid, &read.lines, lie);
+        let taken = found.places();
         read.lines
-            .retain(|line| !codes.iter().any(|code| codes::covers(code, line)));
-        let taken: Vec<Quad> = read.codes.iter().map(|code| code.quad).collect();
+            .retain(|line| !taken.iter().any(|place| codes::covers(place, line)));
         between::put_in(eyes, &pyramid, &mut read.lines, lie, &taken)?;
         ink::mark(&pyramid, &mut read.lines, lie, &taken);
+        hexagon::put_in(eyes, &pyramid, &mut read.lines)?;
         legibility::mark(&pyramid, &mut read.lines);
         if unread > 0 {
             read.notes.push(format!(
                 "Places that look like text but could not be read: {unread}."
             ));
         }
+        if !found.unread.is_empty() {
+            read.notes.push(format!(
+                "Machine-readable codes that were found but could not be read: {}.",
+                found.unread.len()
+            ));
+        }
+        read.codes = found.codes;
         self.is_used();
         Ok(read)
     }
@@ -280,6 +289,7 @@ impl Reader {
             }
         }
         let quads = ruled::parted(pyramid, &quads, lie);
+        let quads = stacked::parted(pyramid, &quads);
         let (mut ordered, mut numbers) = (Vec::new(), Vec::new());
         for (number, group) in plates::apart(pyramid, &quads, lie).iter().enumerate() {
             let own: Vec<Quad> = group.iter().map(|&i| quads[i]).collect();

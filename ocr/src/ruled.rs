@@ -3,7 +3,7 @@
 //! No letter is as long as a ruled line: it goes on above or below the line of text, without a break
 //! and with nothing beside it. A scratch through letters has letters beside it and parts nothing.
 
-use crate::geometry::{Frame, Lie, Point, Quad, distance, length, middle, thickness};
+use crate::geometry::{Frame, Lie, Point, Quad, along, distance, length, middle, thickness};
 use crate::ink::brightness;
 use crate::runs::runs;
 use crate::sample::Pyramid;
@@ -37,7 +37,7 @@ pub(crate) fn parted(pyramid: &Pyramid, quads: &[Quad], lie: Lie) -> Vec<Quad> {
         let cuts = rules(pyramid, quad, frame);
         let mut start = 0.0;
         for end in cuts.into_iter().chain([1.0]) {
-            out.push(stretch(quad, start, end));
+            out.push(along(quad, start, end));
             start = end;
         }
     }
@@ -85,14 +85,6 @@ fn rules(pyramid: &Pyramid, quad: &Quad, frame: Frame) -> Vec<f32> {
         .into_iter()
         .map(|x| (x as f32 + 0.5) / strip.width as f32)
         .collect()
-}
-
-/// The part of a line from one share of its length to another.
-fn stretch(quad: &Quad, from: f32, to: f32) -> Quad {
-    let at = |a: usize, b: usize, t: f32| {
-        [0, 1].map(|axis| quad[a][axis] * (1.0 - t) + quad[b][axis] * t)
-    };
-    [at(0, 1, from), at(0, 1, to), at(3, 2, to), at(3, 2, from)]
 }
 
 /// A line of text with what stands above and below it.

@@ -1,5 +1,7 @@
 //! Picture → what a code says. No other file names the decoder.
 
+mod frame;
+
 use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -17,26 +19,44 @@ use crate::geometry::{Quad, centre};
 /// Characters that the largest QR code holds (version 40, digits alone): what is longer is no code.
 const LONGEST: usize = 7089;
 
-/// What the code in `picture` says, its corners clockwise in pixels of the picture, and whether it
-/// is light on dark. Four attempts at most.
-pub(super) fn decode(picture: &GrayImage) -> Option<(CodeKind, String, Quad, bool)> {
+/// A code in a picture; corners are clockwise, in pixels of the picture.
+#[derive(Debug, PartialEq)]
+pub(super) enum Seen {
+    Read {
+        kind: CodeKind,
+        text: String,
+        corners: Quad,
+        /// Light on dark.
+        inverted: bool,
+    },
+    /// Its frame is a code's, and what it says cannot be read.
+    Unread { corners: Quad },
+}
+
+/// The code in `picture`. Six attempts at most.
+pub(super) fn decode(picture: &GrayImage) -> Option<Seen> {
     let mut inverted = picture.clone();
     image::imageops::invert(&mut inverted);
-    for (picture, is_inverted) in [(picture, false), (&inverted, true)] {
+    let both = [(picture, false), (&inverted, true)];
+    for (picture, inverted) in both {
         for kind in [CodeKind::Qr, CodeKind::DataMatrix] {
             if let Some((text, corners)) = attempt(picture, kind) {
-                return Some((kind, text, corners, is_inverted));
+                return Some(Seen::Read {
+                    kind,
+                    text,
+                    corners,
+                    inverted,
+                });
             }
         }
     }
-    None
+    let corners = both.iter().find_map(|(picture, _)| unread(picture))?;
+    Some(Seen::Unread { corners })
 }
 
 fn attempt(picture: &GrayImage, kind: CodeKind) -> Option<(String, Quad)> {
-    let (width, height) = picture.dimensions();
-    let decoded = || -> Option<RXingResult> {
-        let source = Luma8LuminanceSource::new(picture.as_raw().clone(), width, height).ok()?;
-        let mut bitmap = BinaryBitmap::new(HybridBinarizer::new(source));
+    let result = guarded(|| -> Option<RXingResult> {
+        let mut bitmap = bitmap(picture)?;
         match kind {
             CodeKind::Qr => {
                 let hints = DecodeHints {
@@ -54,10 +74,7 @@ fn attempt(picture: &GrayImage, kind: CodeKind) -> Option<(String, Quad)> {
             }
         }
         .ok()
-    };
-    // The decoder's own comments say that its search can panic. Whatever is printed on a plate, the
-    // photo must still be read: a picture that it cannot cope with shows no code.
-    let result = catch_unwind(AssertUnwindSafe(decoded)).ok().flatten()?;
+    })?;
     let text = result.getText();
     if text.is_empty() || text.chars().count() > LONGEST {
         return None;
@@ -65,6 +82,25 @@ fn attempt(picture: &GrayImage, kind: CodeKind) -> Option<(String, Quad)> {
     let points: Vec<[f32; 2]> = result.getPoints().iter().map(|p| [p.x, p.y]).collect();
     let corners = clockwise(&points)?;
     Some((text.to_owned(), corners))
+}
+
+/// Corners of a code that shows its frame.
+fn unread(picture: &GrayImage) -> Option<Quad> {
+    let found = guarded(|| frame::found(bitmap(picture)?.get_black_matrix()))?;
+    let points: Vec<[f32; 2]> = found.iter().map(|p| [p.x, p.y]).collect();
+    clockwise(&points)
+}
+
+/// The decoder's own comments say that its search can panic. Whatever is printed on a plate, the
+/// photo must still be read: a picture that it cannot cope with shows no code.
+fn guarded<T>(search: impl FnOnce() -> Option<T>) -> Option<T> {
+    catch_unwind(AssertUnwindSafe(search)).ok().flatten()
+}
+
+fn bitmap(picture: &GrayImage) -> Option<BinaryBitmap<HybridBinarizer<Luma8LuminanceSource>>> {
+    let (width, height) = picture.dimensions();
+    let source = Luma8LuminanceSource::new(picture.as_raw().clone(), width, height).ok()?;
+    Some(BinaryBitmap::new(HybridBinarizer::new(source)))
 }
 
 /// The four corners clockwise on the picture, beginning with the one at the top left.
@@ -113,7 +149,11 @@ pub(super) mod tests {
     }
 
     fn drawn(kind: CodeKind, text: &str) -> GrayImage {
-        let modules = modules(kind, text);
+        picture(&modules(kind, text))
+    }
+
+    /// Five pixels a module, with a quiet zone of four modules.
+    fn picture(modules: &[Vec<bool>]) -> GrayImage {
         let side = modules.len() as u32;
         GrayImage::from_fn(5 * (side + 8), 5 * (side + 8), |x, y| {
             let at = |v: u32| (v / 5).checked_sub(4).filter(|v| *v < side);
@@ -135,11 +175,79 @@ pub(super) mod tests {
         ];
         for kind in [CodeKind::Qr, CodeKind::DataMatrix] {
             for text in hostile {
-                let read = decode(&drawn(kind, text));
-                let read = read.map(|(kind, text, ..)| (kind, text));
-                assert_eq!(read, Some((kind, text.to_owned())));
+                let Some(Seen::Read {
+                    kind: as_kind,
+                    text: says,
+                    ..
+                }) = decode(&drawn(kind, text))
+                else {
+                    panic!("{kind:?} {text:?}");
+                };
+                assert_eq!((as_kind, says.as_str()), (kind, text));
             }
         }
+    }
+
+    /// The modules with those turned over for which `is_other` holds.
+    fn changed(
+        mut modules: Vec<Vec<bool>>,
+        is_other: impl Fn(usize, usize) -> bool,
+    ) -> Vec<Vec<bool>> {
+        for (y, row) in modules.iter_mut().enumerate() {
+            for (x, module) in row.iter_mut().enumerate() {
+                *module ^= is_other(x, y);
+            }
+        }
+        modules
+    }
+
+    const LONG: &str = "https://id.corrieburn.example/?sn=CB-4711";
+
+    #[test]
+    fn a_code_whose_content_is_gone_is_still_a_code() {
+        for kind in [CodeKind::Qr, CodeKind::DataMatrix] {
+            let whole = modules(kind, LONG);
+            let side = whole.len();
+            // Half of the modules inside are wrong: no error correction mends that.
+            let frame = if kind == CodeKind::Qr { 9 } else { 1 };
+            let inside = frame..side - frame;
+            let content = changed(whole, |x, y| {
+                inside.contains(&x) && inside.contains(&y) && (x + y).is_multiple_of(2)
+            });
+            for inverted in [false, true] {
+                let mut picture = picture(&content);
+                if inverted {
+                    image::imageops::invert(&mut picture);
+                }
+                let Some(Seen::Unread { corners }) = decode(&picture) else {
+                    panic!("{kind:?} inverted: {inverted}");
+                };
+                let (near, far) = (20.0, 20.0 + 5.0 * side as f32);
+                let expected = [[near, near], [far, near], [far, far], [near, far]];
+                for (corner, expected) in corners.iter().zip(expected) {
+                    assert!(
+                        crate::geometry::distance(*corner, expected) < 6.0,
+                        "{corners:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_square_without_the_frame_of_a_code_is_none() {
+        for kind in [CodeKind::Qr, CodeKind::DataMatrix] {
+            // A third of all modules is wrong, those of the frame as well.
+            let broken = changed(modules(kind, LONG), |x, y| (7 * x + 5 * y) % 3 == 0);
+            assert_eq!(decode(&picture(&broken)), None, "{kind:?}");
+        }
+        let checkered = vec![vec![false; 24]; 24];
+        let checkered = changed(checkered, |x, y| (x + y).is_multiple_of(2));
+        assert_eq!(decode(&picture(&checkered)), None);
+        let framed = changed(vec![vec![false; 24]; 24], |x, y| {
+            x.min(y).min(23 - x).min(23 - y).is_multiple_of(3)
+        });
+        assert_eq!(decode(&picture(&framed)), None);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The surface of a line: where it is the plate's own, and where something lies over it.
 
 use super::strip::{self, Stretch, Strip, UNIT, brightness};
+use crate::hexagon::HEXAGON;
 use crate::line::{Cover, Hidden, TextLine};
 use crate::median::median;
 use crate::sample::Pyramid;
@@ -14,7 +15,7 @@ const OTHER_THAN_NOISE: f32 = 4.0;
 const WHITE: f32 = 0.6;
 /// The hexagon of the explosion-protection mark is a filled sign as high as its line; from its centre
 /// to where a letter at its end would have its own are this many heights.
-const HEXAGON: f32 = 0.45;
+const HEXAGON_HALF: f32 = 0.45;
 /// Least length of a covered place in letters.
 const LEAST: f32 = 0.7;
 /// A cover that hides the end of a line begins within this many heights of the line behind the last
@@ -72,7 +73,7 @@ impl<'a> Surface<'a> {
         let hexagons = letters
             .iter()
             .map(|(index, _)| *index)
-            .filter(|index| line.glyphs[*index].ch == '⬢')
+            .filter(|index| line.glyphs[*index].ch == HEXAGON)
             .collect();
         let mut steps: Vec<f32> = letters
             .windows(2)
@@ -152,7 +153,7 @@ impl<'a> Surface<'a> {
     /// How much further a sign reaches than a letter, as a share of the line.
     fn reach(&self, index: usize) -> f32 {
         if self.hexagons.contains(&index) {
-            HEXAGON * UNIT / self.strip.pixels(1.0)
+            HEXAGON_HALF * UNIT / self.strip.pixels(1.0)
         } else {
             0.0
         }
