@@ -122,7 +122,7 @@ mod tests {
         };
         let short = TextLine {
             glyphs: vec![glyph((0, 'E'))],
-            quad: at(60.0, 90.0),
+            quad: at(88.0, 118.0),
             ..TextLine::default()
         };
         vec![line, short]

@@ -41,6 +41,7 @@ mod says;
 mod specks;
 mod spots;
 mod stacked;
+mod turns;
 
 pub use annotate::{Mark, MarkKind, annotate, outline};
 pub use bundle::ModelInfo;

@@ -1,5 +1,7 @@
 //! Reading order of lines.
 
+use std::borrow::Borrow;
+
 use crate::geometry::{Quad, bounds, centre, thickness};
 
 /// Lines whose middles differ by less than this share of the lower line's height
@@ -10,6 +12,13 @@ const SAME_ROW: f32 = 0.5;
 const LIKE: f32 = 1.6;
 /// How exactly they stand level, by their middles or by their feet, in shares of the lower one's height.
 const LEVEL: f32 = 0.3;
+
+/// Lines across the plate above and below columns that are looked for.
+const HEADINGS: usize = 6;
+/// Items that a column beneath a heading has at least.
+const FEWEST: usize = 2;
+/// Share of its height by which an item may reach over a cut: places have margins.
+const CUT: f32 = 0.2;
 
 struct Item {
     index: usize,
@@ -30,8 +39,8 @@ enum Level {
 /// The rows of `quads`, which stand upright: indices, each row from left to right.
 ///
 /// A gutter with nothing across it parts columns, left column first, unless the lines
-/// on its two sides stand in rows (captions beside their values). Within a column,
-/// rows go from top to bottom.
+/// on its two sides stand in rows (captions beside their values). Headings and footings across
+/// them are rows of their own. Within a column, rows go from top to bottom.
 pub(crate) fn rows(quads: &[Quad]) -> Vec<Vec<usize>> {
     let items = quads
         .iter()
@@ -61,6 +70,14 @@ fn column(mut items: Vec<Item>, out: &mut Vec<Vec<usize>>) {
         return;
     }
     items.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x0.total_cmp(&b.x0)));
+    if let Some((from, to)) = beneath_heading(&items) {
+        let foot = items.split_off(to);
+        let columns = items.split_off(from);
+        for part in [items, columns, foot] {
+            column(part, out);
+        }
+        return;
+    }
     let mut row: Vec<Item> = Vec::new();
     for item in items {
         let starts_row = row.last().is_some_and(|last| !same_row(last, &item))
@@ -73,6 +90,60 @@ fn column(mut items: Vec<Item>, out: &mut Vec<Vec<usize>>) {
         row.push(item);
     }
     finish(&mut row, out);
+}
+
+/// Where columns begin and end that stand between lines across the plate, `items` being sorted from top to
+/// bottom: the longest such part.
+fn beneath_heading(items: &[Item]) -> Option<(usize, usize)> {
+    let mut cuts = clean_cuts(items);
+    if cuts.len() > 2 * HEADINGS {
+        cuts.drain(HEADINGS..cuts.len() - HEADINGS);
+    }
+    let mut parts: Vec<(usize, usize)> = cuts
+        .iter()
+        .flat_map(|&from| cuts.iter().map(move |&to| (from, to)))
+        .filter(|(from, to)| from + 2 * FEWEST <= *to && to - from < items.len())
+        .collect();
+    parts.sort_by_key(|(from, to)| (items.len() - (to - from), *from));
+    parts.into_iter().find(|(from, to)| {
+        let mut part: Vec<&Item> = items[*from..*to].iter().collect();
+        part.sort_by(|a, b| a.x0.total_cmp(&b.x0).then(a.y.total_cmp(&b.y)));
+        gutter(&part).is_some_and(|at| {
+            let (left, right) = part.split_at(at);
+            left.len().min(right.len()) >= FEWEST && are_beside(left, right)
+        })
+    })
+}
+
+/// Places between items, from top to bottom, at which all those above end where those below begin.
+fn clean_cuts(items: &[Item]) -> Vec<usize> {
+    let edge = |item: &Item, side: f32| item.y + side * (0.5 - CUT) * item.height;
+    let mut highest = vec![f32::INFINITY; items.len() + 1];
+    for (i, item) in items.iter().enumerate().rev() {
+        highest[i] = highest[i + 1].min(edge(item, -1.0));
+    }
+    let mut lowest = f32::NEG_INFINITY;
+    let mut cuts = vec![0];
+    for (i, item) in items.iter().enumerate() {
+        lowest = lowest.max(edge(item, 1.0));
+        if lowest <= highest[i + 1] {
+            cuts.push(i + 1);
+        }
+    }
+    cuts
+}
+
+/// Whether two columns stand beside each other for more than half of the shorter one.
+fn are_beside(left: &[&Item], right: &[&Item]) -> bool {
+    let extent = |side: &[&Item]| {
+        side.iter()
+            .fold((f32::INFINITY, f32::NEG_INFINITY), |(top, foot), item| {
+                let half = item.height / 2.0;
+                (top.min(item.y - half), foot.max(item.y + half))
+            })
+    };
+    let ((a, b), (c, d)) = (extent(left), extent(right));
+    b.min(d) - a.max(c) > 0.5 * (b - a).min(d - c)
 }
 
 fn finish(row: &mut Vec<Item>, out: &mut Vec<Vec<usize>>) {
@@ -104,9 +175,9 @@ fn level(a: &Item, b: &Item) -> Option<Level> {
 }
 
 /// Where the items right of a gutter begin, `items` being sorted by their left edge.
-fn gutter(items: &[Item]) -> Option<usize> {
+fn gutter<T: Borrow<Item>>(items: &[T]) -> Option<usize> {
     let mut reach = f32::NEG_INFINITY;
-    for (i, item) in items.iter().enumerate() {
+    for (i, item) in items.iter().map(Borrow::borrow).enumerate() {
         let (left, right) = items.split_at(i);
         if i > 0 && item.x0 > reach {
             let (few, many) = if left.len() < right.len() {
@@ -116,7 +187,7 @@ fn gutter(items: &[Item]) -> Option<usize> {
             };
             let found: Vec<Level> = few
                 .iter()
-                .filter_map(|a| many.iter().find_map(|b| level(a, b)))
+                .filter_map(|a| many.iter().find_map(|b| level(a.borrow(), b.borrow())))
                 .collect();
             let count = |wanted| found.iter().filter(|level| **level == wanted).count();
             let all_alike = [Level::First, Level::Second]
@@ -193,6 +264,25 @@ mod tests {
             line(0.0, 80.0, 100.0),
         ];
         assert_eq!(rows(&quads), [vec![0], vec![1, 2], vec![3]]);
+    }
+
+    #[test]
+    fn marks_beneath_a_heading_and_above_a_footing_are_a_column() {
+        let mark: Quad = [[300.0, 50.0], [350.0, 50.0], [350.0, 92.0], [300.0, 92.0]];
+        let mut quads = vec![line(0.0, 0.0, 400.0)];
+        quads.extend((1..6).map(|k| line(0.0, 30.0 * k as f32, 200.0)));
+        quads.extend([mark, line(300.0, 104.0, 50.0), line(0.0, 190.0, 380.0)]);
+        let found: Vec<usize> = rows(&quads).into_iter().flatten().collect();
+        assert_eq!(found, [0, 1, 2, 3, 4, 5, 6, 7, 8]);
+        // One line more beside the others is no column.
+        let quads = [
+            line(0.0, 0.0, 400.0),
+            line(0.0, 40.0, 100.0),
+            line(0.0, 80.0, 100.0),
+            line(250.0, 61.0, 100.0),
+        ];
+        let found: Vec<usize> = rows(&quads).into_iter().flatten().collect();
+        assert_eq!(found, [0, 1, 3, 2]);
     }
 
     #[test]

@@ -30,6 +30,7 @@ use crate::ruled;
 use crate::sample::Pyramid;
 use crate::specks;
 use crate::stacked;
+use crate::turns::Turns;
 
 /// Longest side in pixels of the views in which the plate is looked for: the next one only
 /// where the one before shows less than [`FEW`] places.
@@ -41,6 +42,11 @@ const SECOND_VIEW: f32 = 1120.0;
 /// Height in pixels that lines should have in the second view: the detector parts
 /// neighbouring lines well from about 20 on, and larger views only cost time.
 const GOOD_HEIGHT: f32 = 26.0;
+/// Pixels of the largest views, but for what their sides are rounded to: the detector takes about 80 bytes for
+/// each.
+const LARGEST_VIEW: f32 = SECOND_VIEW * SECOND_VIEW;
+/// Pixels of a view from which on it is large.
+const LARGE_VIEW: u32 = 700_000;
 /// Turn (radians) and lean up to which the first view is good enough.
 const LEVEL: f32 = 0.03;
 /// Lines tried both ways up to tell whether the photo is upside down.
@@ -64,6 +70,8 @@ pub struct Reader {
     /// What was got ready beforehand since the models rested.
     ready: Ready,
     crew: Crew,
+    /// Of views that take much memory.
+    large: Turns,
     /// When a photo was last begun or done with; none while the models rest.
     used: Mutex<Option<Instant>>,
 }
@@ -101,6 +109,7 @@ impl Reader {
             models: bundle.info(),
             ready: Ready::default(),
             crew: Crew::default(),
+            large: Turns::default(),
             used: Mutex::new(Some(Instant::now())),
         };
         // Both at once: the service starts, and somebody waits.
@@ -278,7 +287,7 @@ impl Reader {
         let mut lie = layout::lie(&quads, turn);
         if let Some((frame, width, height)) = closer(&quads, lie, first_frame) {
             let view = pyramid.view(frame, width, height);
-            let closer = detect::places(self.detector.as_ref(), &view)?;
+            let closer = self.places_in(&view)?;
             if !closer.is_empty() {
                 quads = closer
                     .iter()
@@ -306,20 +315,30 @@ impl Reader {
         Ok((ordered, numbers, read))
     }
 
+    /// The places of text in a view. What the detector makes of a large one takes a hundred megabytes for a
+    /// moment; two of them at the same moment made the peak of an import.
+    fn places_in(&self, view: &RgbImage) -> Result<Vec<Place>, OcrError> {
+        let is_large = view.width() * view.height() >= LARGE_VIEW;
+        let _turn = is_large.then(|| self.large.take());
+        detect::places(self.detector.as_ref(), view)
+    }
+
     /// Looks for text on the whole photo, more closely where little is found.
     fn find(&self, pyramid: &Pyramid) -> Result<(Frame, Vec<Place>), OcrError> {
         let (width, height) = pyramid.full().dimensions();
         let longest = width.max(height) as f32;
         let mut best: Option<(Frame, Vec<Place>)> = None;
         for longest_side in FIRST_VIEWS {
-            let step = (longest / longest_side).max(0.5);
+            let step = (longest / longest_side)
+                .max((width as f32 * height as f32 / LARGEST_VIEW).sqrt())
+                .max(0.5);
             if best.as_ref().is_some_and(|(seen, _)| seen.step() <= step) {
                 // The photo has no more pixels to show.
                 break;
             }
             let frame = Frame::new([0.0, 0.0], Lie::default(), step);
             let view = pyramid.view(frame, side(width as f32 / step), side(height as f32 / step));
-            let places = detect::places(self.detector.as_ref(), &view)?;
+            let places = self.places_in(&view)?;
             let enough = places.len() >= FEW;
             if best
                 .as_ref()
