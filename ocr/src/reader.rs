@@ -124,10 +124,11 @@ impl Reader {
 
     /// Lets go of what the models made for the photos so far, a few hundred megabytes, where none
     /// was read for `idle`. The next photo makes it again, which takes it about half a second.
-    pub fn rest(&self, idle: Duration) {
+    /// True where the models rest now.
+    pub fn rest(&self, idle: Duration) -> bool {
         let mut used = self.used.lock().unwrap_or_else(PoisonError::into_inner);
         if used.is_none_or(|at| at.elapsed() < idle) {
-            return;
+            return used.is_none();
         }
         *used = None;
         self.detector.rest();
@@ -135,6 +136,7 @@ impl Reader {
             recogniser.rest();
         }
         self.ready.reset();
+        true
     }
 
     /// Plans the recogniser for plates on another processor while this one looks for text. Not done

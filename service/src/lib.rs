@@ -33,6 +33,7 @@ mod logging;
 mod marks;
 mod measures;
 mod page;
+pub mod pages;
 pub mod papers;
 mod photo_bytes;
 pub mod pipeline;

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 use std::sync::Arc;
 use vetplate::cli::{Cli, Command};
 use vetplate::commands::{self, Streams};
+use vetplate::pages;
 use vetplate::pipeline::PhotoReader;
 use vetplate::{Ending, Environment, Failure};
 use vetplate_ocr::Reader;
@@ -65,6 +66,7 @@ fn run(cli: &Cli) -> Result<Ending, Failure> {
         Command::Serve(config) if config.print_config => commands::config(config, &mut streams),
         Command::Serve(config) => {
             give_back_when_idle();
+            pages::want_large(false);
             commands::serve(config, Environment::system(), || {
                 Ok(Arc::new(reader()?) as Arc<dyn PhotoReader>)
             })?;

@@ -30,8 +30,11 @@ pub trait PhotoReader: Send + Sync {
     /// The models that take part.
     fn models(&self) -> Vec<ModelDto>;
 
-    /// Lets go of memory that the next photo can fill again, where none was read for `idle`.
-    fn rest(&self, _idle: Duration) {}
+    /// Lets go of memory that the next photo can fill again, where none was read for `idle`. True while it
+    /// rests.
+    fn rest(&self, _idle: Duration) -> bool {
+        false
+    }
 }
 
 impl PhotoReader for Reader {
@@ -39,8 +42,8 @@ impl PhotoReader for Reader {
         self.read(photo)
     }
 
-    fn rest(&self, idle: Duration) {
-        Reader::rest(self, idle);
+    fn rest(&self, idle: Duration) -> bool {
+        Reader::rest(self, idle)
     }
 
     fn models(&self) -> Vec<ModelDto> {

@@ -4,6 +4,7 @@
 //! is read of that photo is given out once the known plate was read as it should be.
 
 use crate::answer::ModelDto;
+use crate::pages;
 use crate::pipeline::{PhotoReader, read_photo};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, OnceLock};
@@ -54,6 +55,7 @@ impl Vouched {
 impl PhotoReader for Vouched {
     /// Waits for the self-check; not to be called from a thread that serves requests.
     fn lines(&self, photo: &Photo) -> Result<PhotoLines, OcrError> {
+        pages::want_large(true);
         let lines = self.reader.lines(photo)?;
         match self.checked.wait() {
             Ok(()) => Ok(lines),
@@ -68,8 +70,12 @@ impl PhotoReader for Vouched {
         self.reader.models()
     }
 
-    fn rest(&self, idle: Duration) {
-        self.reader.rest(idle);
+    fn rest(&self, idle: Duration) -> bool {
+        let rests = self.reader.rest(idle);
+        if rests {
+            pages::want_large(false);
+        }
+        rests
     }
 }
 
