@@ -6,6 +6,11 @@ use std::thread;
 /// More threads for one photo gain little: its places are found by one.
 const MOST: usize = 4;
 
+/// How many processors there are.
+pub(crate) fn processors() -> usize {
+    thread::available_parallelism().map_or(1, usize::from)
+}
+
 /// Counts the photos that are read at a time, so that their lines share the processors.
 #[derive(Debug)]
 pub(crate) struct Crew {
@@ -16,7 +21,7 @@ pub(crate) struct Crew {
 impl Default for Crew {
     fn default() -> Self {
         Self {
-            processors: thread::available_parallelism().map_or(1, usize::from),
+            processors: processors(),
             photos: AtomicUsize::new(0),
         }
     }

@@ -14,7 +14,7 @@ mod suspects;
 use image::GrayImage;
 use serde::Serialize;
 
-use crate::geometry::{Frame, Lie, Quad, bounds, centre, distance, length, thickness};
+use crate::geometry::{Frame, Lie, Quad, bounds, centre, contains, distance, length, thickness};
 use crate::line::{ILLEGIBLE, TextLine};
 use crate::sample::Pyramid;
 use decode::Seen;
@@ -122,11 +122,7 @@ fn is_known<T>(known: &[T], place: impl Fn(&T) -> Quad, quad: &Quad) -> bool {
 
 /// True where `line` lies on the code at `place`: what was read there is the code's own pattern.
 pub(crate) fn covers(place: &Quad, line: &TextLine) -> bool {
-    let [x, y] = centre(&line.quad);
-    (0..4).all(|i| {
-        let (a, b) = (place[i], place[(i + 1) % 4]);
-        (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) >= 0.0
-    })
+    contains(place, centre(&line.quad))
 }
 
 /// Surely read. The pattern of a code is surely illegible.

@@ -29,6 +29,14 @@ pub(crate) fn centre(q: &Quad) -> Point {
     middle(middle(q[0], q[2]), middle(q[1], q[3]))
 }
 
+/// Whether a point lies in a quad, edges included.
+pub(crate) fn contains(q: &Quad, [x, y]: Point) -> bool {
+    (0..4).all(|i| {
+        let (a, b) = (q[i], q[(i + 1) % 4]);
+        (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) >= 0.0
+    })
+}
+
 /// Angle of the text in radians, clockwise on the picture, in `(-π, π]`.
 pub(crate) fn angle(q: &Quad) -> f32 {
     let from = middle(q[0], q[3]);

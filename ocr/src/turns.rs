@@ -1,7 +1,8 @@
 //! Work that takes much memory for a moment, and waits for its turn.
 
 use std::sync::{Condvar, Mutex, PoisonError};
-use std::thread;
+
+use crate::abreast::processors;
 
 /// Lets half of the processors do such work at a time, and one at least.
 #[derive(Debug)]
@@ -13,7 +14,7 @@ pub(crate) struct Turns {
 
 impl Default for Turns {
     fn default() -> Self {
-        Self::of(thread::available_parallelism().map_or(1, usize::from) / 2)
+        Self::of(processors() / 2)
     }
 }
 
@@ -51,6 +52,7 @@ impl Drop for Turn<'_> {
 mod tests {
     use super::*;
     use std::sync::atomic::{AtomicUsize, Ordering};
+    use std::thread;
 
     #[test]
     fn no_more_work_at_a_time_than_there_are_turns() {

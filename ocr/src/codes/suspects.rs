@@ -2,7 +2,7 @@
 
 use image::GrayImage;
 
-use crate::geometry::Quad;
+use crate::geometry::{Quad, bounds, contains};
 
 /// Side of a cell in pixels: less than the eighth of the smallest code that is looked for.
 const CELL: usize = 6;
@@ -93,17 +93,12 @@ fn around(i: usize, width: usize, height: usize) -> impl Iterator<Item = usize> 
 
 /// Takes the cells away whose middle lies in `quad`.
 fn clear(marked: &mut [bool], width: usize, height: usize, quad: &Quad) {
-    let [x0, y0, x1, y1] = crate::geometry::bounds(quad);
+    let [x0, y0, x1, y1] = bounds(quad);
     let cell = |v: f32| (v / CELL as f32).max(0.0) as usize;
     for row in cell(y0)..(cell(y1) + 1).min(height) {
         for column in cell(x0)..(cell(x1) + 1).min(width) {
             let middle = |v: usize| (v * CELL + CELL / 2) as f32;
-            let (x, y) = (middle(column), middle(row));
-            let inside = (0..4).all(|i| {
-                let (a, b) = (quad[i], quad[(i + 1) % 4]);
-                (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) >= 0.0
-            });
-            if inside {
+            if contains(quad, [middle(column), middle(row)]) {
                 marked[row * width + column] = false;
             }
         }

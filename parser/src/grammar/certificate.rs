@@ -1,6 +1,6 @@
 //! Certificate numbers of each scheme.
 
-use super::words::{Parsed, digits, is, no, no_case, one_word, sp};
+use super::words::{Parsed, digits, ends_line, is, is_year, next_line, no, no_case, one_word, sp};
 use crate::marking::{CertificateScheme, Suffix};
 use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
@@ -48,26 +48,6 @@ fn running(input: &str) -> Parsed<'_, (String, bool)> {
     let tidy = LookAlike::tidy(look_alikes::CERTIFICATE_FIGURE, text);
     let repaired = tidy != text;
     Ok((&input[end..], (tidy, repaired)))
-}
-
-/// Whether the rest of a number stands in the next line, which it must have for itself: see [`ends_line`].
-fn next_line(input: &str) -> (&str, bool) {
-    match input.strip_prefix('\n') {
-        Some(rest) => (rest.trim_start_matches(' '), true),
-        None => (input, false),
-    }
-}
-
-/// True where nothing more stands in the line.
-fn ends_line(rest: &str) -> bool {
-    let rest = rest.trim_start_matches(' ');
-    rest.is_empty() || rest.starts_with('\n')
-}
-
-/// True of four figures that may as well be a year of manufacture below an incomplete number (common practice,
-/// no source).
-fn is_year(figures: &str) -> bool {
-    figures.len() == 4 && (figures.starts_with("19") || figures.starts_with("20"))
 }
 
 /// X or U behind a number, set apart by a blank, a dash, a slash or nothing.

@@ -1,7 +1,7 @@
 //! Enclosure codes (IP, IK, Type) and conformity marks.
 
 use super::text::Token;
-use super::words::{Parsed, no, no_case, not_letter, sp, word_end};
+use super::words::{Parsed, ends_line, is_year, next_line, no, no_case, not_letter, sp, word_end};
 use crate::marking::Ip;
 use crate::tables::{LookAlike, look_alikes};
 use nom::Parser;
@@ -121,15 +121,12 @@ fn type_number(input: &str) -> Parsed<'_, &str> {
 pub(crate) type Mark = (bool, Option<(usize, Token<String>)>);
 
 /// What begins with the four figures of a body in the line below its mark, where they have that line for
-/// themselves. A year of manufacture may stand there as well (common practice, no source).
+/// themselves.
 fn below(rest: &str) -> Option<&str> {
-    let line = rest.strip_prefix('\n')?.trim_start_matches(' ');
-    let figures = line.get(..4)?;
-    let is_number = figures.chars().all(|c| c.is_ascii_digit());
-    let is_year = figures.starts_with("19") || figures.starts_with("20");
-    let after = line[4..].trim_start_matches(' ');
-    let ends = after.is_empty() || after.starts_with('\n');
-    (is_number && !is_year && ends).then_some(line)
+    let (line, is_next) = next_line(rest);
+    let figures = line.get(..4).filter(|_| is_next)?;
+    let is_number = figures.chars().all(|c| c.is_ascii_digit()) && !is_year(figures);
+    (is_number && ends_line(&line[4..])).then_some(line)
 }
 
 /// A CE or UKCA mark with the figures behind or below it; `true` for UKCA.

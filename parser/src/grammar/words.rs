@@ -196,3 +196,23 @@ fn not_letter_but_level(input: &str) -> Parsed<'_, ()> {
         _ => not_letter(input),
     }
 }
+
+/// Whether the rest of a number stands in the next line, which it must have for itself: see [`ends_line`].
+pub(crate) fn next_line(input: &str) -> (&str, bool) {
+    match input.strip_prefix('\n') {
+        Some(rest) => (rest.trim_start_matches(' '), true),
+        None => (input, false),
+    }
+}
+
+/// True where nothing more stands in the line.
+pub(crate) fn ends_line(rest: &str) -> bool {
+    let rest = rest.trim_start_matches(' ');
+    rest.is_empty() || rest.starts_with('\n')
+}
+
+/// True of four figures that may as well be a year of manufacture in the line below what is incomplete (common
+/// practice, no source).
+pub(crate) fn is_year(figures: &str) -> bool {
+    figures.len() == 4 && (figures.starts_with("19") || figures.starts_with("20"))
+}
